@@ -1,0 +1,101 @@
+"""Operations: geometry plus parameters. What they are; how they are planned stands in `planning`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from attrs import Factory, frozen
+
+from kerfwright import fields
+from kerfwright.cutter import Cutter
+from kerfwright.selection import Choice, Selection
+
+if TYPE_CHECKING:  # a check may read an operation; it must not reach planning through it
+    from kerfwright.strategy import Bridges, Cover, Cycle, Entry, Passes, Strategy
+
+__all__ = ["PACES", "Allowance", "Drill", "Operation", "Pocket", "Profile"]
+
+PACES = ("first", "steady", "proven")
+
+OUTER = Selection((Choice(nesting="outer"),), "outer")
+INNER = Selection((Choice(nesting="inner"),), "inner")
+
+
+@frozen
+class Allowance:
+    """Material left on purpose (mm): on the side of the wall, and above the floor."""
+
+    side: float = fields.number("left at the wall", unit="mm", least=0, default=0.0)
+    bottom: float = fields.number("left above the floor", unit="mm", least=0, default=0.0)
+
+
+@frozen(kw_only=True)
+class Operation:
+    """What every operation has. `depth` None is through; rates left None come from cutter x material x machine at `pace`.
+
+    A strategy left None is chosen by the material and the kind of operation.
+    """
+
+    kind: ClassVar[str] = ""
+
+    cutter: Cutter = fields.custom("one of the job's cutters", "cutter")
+    select: Selection = fields.custom("which outlines", "select")
+    depth: float | None = fields.custom("`through`, or mm below the sheet's top", "depth", default=None, optional=True)
+    start: float = fields.number("depth where material begins", unit="mm", least=0, default=0.0, key="from")
+    spindle: float | None = fields.number("spindle speed", unit="rpm", above=0, optional=True)
+    feed: float | None = fields.number("feed", unit="mm/min", above=0, optional=True)
+    plunge_feed: float | None = fields.number("feed straight down", unit="mm/min", above=0, optional=True)
+    axial_depth: float | None = fields.number("depth of one pass", unit="mm", above=0, optional=True)
+    radial_depth: float | None = fields.number("advance between cuts, a fraction of DC", above=0, most=0.9, optional=True)
+    pace: str | None = fields.choice("how bold the rates are", PACES, optional=True)
+    cutmode: str | None = fields.choice("climb or conventional", ("climb", "conventional"), optional=True)
+    allowance: Allowance = fields.nested("material left for a later operation", Allowance, default=Allowance(), later=True)
+    repeat: int = fields.whole("spring passes", least=0, most=5, default=0, later=True)
+    skin: float | None = fields.number("thickness left in every piece until the end", unit="mm", above=0, optional=True, later=True)
+    route: Strategy | None = fields.strategy("route", "order of the cuts")
+
+    @property
+    def through(self) -> bool:
+        """Goes through the sheet and leaves nothing on purpose."""
+        return self.depth is None and self.allowance == Allowance()
+
+
+@frozen(kw_only=True)
+class Profile(Operation):
+    """Along outlines. `waste` None: outside of an outer outline, inside of an inner one."""
+
+    kind = "profile"
+
+    select: Selection = fields.custom("which outlines", "select", default=OUTER)
+    waste: str | None = fields.choice("the side on which material goes", ("outside", "inside", "line"), optional=True)
+    entry: Entry | None = fields.strategy("entry", "way down into the material")
+    passes: Passes | None = fields.strategy("passes", "depths of the passes")
+    bridges: Bridges | None = fields.strategy("bridges", "uncut links that hold the piece")
+    lead: Strategy | None = fields.strategy("lead", "way to the wall and from it")
+    corners: Strategy | None = fields.strategy("corners", "what is done in inside corners")
+    slotting: Strategy | None = fields.strategy("slotting", "how the full kerf is cut")
+
+
+@frozen(kw_only=True)
+class Pocket(Operation):
+    """Clears the even-odd area of its outlines."""
+
+    kind = "pocket"
+
+    select: Selection = fields.custom("which outlines", "select", default=INNER)
+    entry: Entry | None = fields.strategy("entry", "way down into the material")
+    passes: Passes | None = fields.strategy("passes", "depths of the passes")
+    cover: Cover | None = fields.strategy("cover", "ways that clear the area")
+    bridges: Bridges | None = fields.strategy("bridges", "uncut links that hold what the pocket surrounds")
+    lead: Strategy | None = fields.strategy("lead", "way to the wall and from it")
+    corners: Strategy | None = fields.strategy("corners", "what is done in inside corners")
+
+
+@frozen(kw_only=True)
+class Drill(Operation):
+    """Holes of the drill's own diameter."""
+
+    kind = "drill"
+
+    select: Selection = fields.custom("which circles", "select", default=Factory(lambda: Selection((Choice(nesting="inner", circles=(0.0, 1e9)),), "circles")))
+    cycle: Cycle | None = fields.strategy("cycle", "strokes of the drill")

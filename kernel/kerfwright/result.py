@@ -1,0 +1,94 @@
+"""What `make` gives back: programs, findings, parts, cutters, cautions. Touches no file until it is saved."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import cached_property
+
+from attrs import define, field, frozen
+
+from kerfwright.cutter import Cutter
+from kerfwright.finding import Finding
+from kerfwright.job import Job
+from kerfwright.moves import Moves
+from kerfwright.program import Program
+from kerfwright.setup import Setup
+
+__all__ = ["CutterUse", "PartResult", "ProgramText", "Result"]
+
+
+@define(frozen=True, eq=False, slots=False)
+class ProgramText:
+    """One program: the plan it was written from (None for a program from elsewhere), its text, what was read back.
+
+    `moves` is None where the text could not be read. Lengths mm, times s; `extent` of the cutter's tip, program zero.
+    """
+
+    file: str
+    kind: str
+    sheet: int
+    dialect: str
+    cutter: Cutter | None
+    text: str
+    moves: Moves | None
+    time_s: float
+    cut_length_mm: float
+    travel_length_mm: float
+    extent: tuple[tuple[float, float, float], tuple[float, float, float]]
+    program: Program | None = None
+
+    @cached_property
+    def data(self) -> bytes:
+        """The file's bytes."""
+        return self.text.encode("ascii")
+
+    @cached_property
+    def sha256(self) -> str:
+        """Digest of the file."""
+        return hashlib.sha256(self.data).hexdigest()
+
+    @property
+    def lines(self) -> int:
+        """Lines of text."""
+        return self.text.count("\n")
+
+
+@frozen
+class PartResult:
+    """How one copy of a part came out, from the sweep of the text: distances in mm, and what holds it."""
+
+    name: str
+    sheet: int
+    copy: int
+    worst_gouge_mm: float
+    worst_leftover_mm: float
+    held_by: str
+
+
+@frozen
+class CutterUse:
+    """Metres would be `cut_length_mm / 1000`; `life_used` is a fraction of the cutter's life, None where unknown."""
+
+    name: str
+    cut_length_mm: float
+    life_used: float | None
+
+
+@define(frozen=True, eq=False)
+class Result:
+    """All of one job. `ok`: every program was proved, so it may leave."""
+
+    job: Job
+    version: str
+    setups: tuple[Setup, ...]
+    programs: tuple[ProgramText, ...]
+    findings: tuple[Finding, ...]
+    parts: tuple[PartResult, ...] = ()
+    cutters: tuple[CutterUse, ...] = ()
+    cautions: tuple[str, ...] = ()
+    cost: None = field(default=None)
+
+    @property
+    def ok(self) -> bool:
+        """No finding is an error."""
+        return all(f.severity != "error" for f in self.findings)
