@@ -224,7 +224,10 @@ class Curve:
         c = (1.0, 0.0, -1.0, 0.0)[int(quarter)] if exact else math.cos(math.radians(degrees))
         s = (0.0, 1.0, 0.0, -1.0)[int(quarter)] if exact else math.sin(math.radians(degrees))
         nodes = self.nodes.copy()
-        nodes[:, 0], nodes[:, 1] = c * self.nodes[:, 0] - s * self.nodes[:, 1], s * self.nodes[:, 0] + c * self.nodes[:, 1]
+        nodes[:, 0], nodes[:, 1] = (
+            c * self.nodes[:, 0] - s * self.nodes[:, 1],
+            s * self.nodes[:, 0] + c * self.nodes[:, 1],
+        )
         return Curve(nodes, self.turns)
 
     def reversed(self) -> Curve:

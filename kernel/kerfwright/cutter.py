@@ -30,15 +30,19 @@ class Cutter:
     """
 
     name: str = fields.text("what the job calls it", default="")
-    number: int = fields.whole("number in the program's T word", least=1, most=99, optional=True)
+    number: int = fields.whole("number in the program's T word", least=1, most=99, default=1)
     form: str = fields.choice("form", FORMS)
     flutes: str = fields.choice("direction of the flutes", FLUTES, default="up")
     diameter: float = fields.number("cutting diameter DC", unit="mm", above=0, most=50)
     teeth: int = fields.whole("number of teeth", least=1, most=24, default=2)
     flute_length: float = fields.number("length of the cutting part", unit="mm", above=0, most=200)
-    reach: float | None = fields.number("length that may enter the work, the relieved neck included", unit="mm", above=0, optional=True)
+    reach: float | None = fields.number(
+        "length that may enter the work, the relieved neck included", unit="mm", above=0, optional=True
+    )
     shank: float | None = fields.number("diameter of the shank", unit="mm", above=0, optional=True)
-    point_angle: float = fields.number("included angle of a drill's point", unit="deg", above=0, most=180, default=180.0)
+    point_angle: float = fields.number(
+        "included angle of a drill's point", unit="deg", above=0, most=180, default=180.0
+    )
     holder: Holder | None = fields.nested("nut above the cutter", Holder, optional=True)
     life: float | None = fields.number("metres it cuts before it is changed", unit="m", above=0, optional=True)
     price: float | None = fields.number("price", unit="money", least=0, optional=True)

@@ -87,7 +87,9 @@ class Drawing:
         areas = np.array([c.polygon(0.01) for c in curves], object)
         around: list[list[int]] = [[] for _ in loops]
         if len(loops):
-            inner, outer = shapely.STRtree(areas).query(shapely.points([c.start[:2] for c in curves]), predicate="within")
+            inner, outer = shapely.STRtree(areas).query(
+                shapely.points([c.start[:2] for c in curves]), predicate="within"
+            )
             size = shapely.area(areas)
             for i, o in zip(inner.tolist(), outer.tolist(), strict=True):
                 if i != o and size[o] > size[i]:

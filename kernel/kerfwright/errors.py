@@ -6,7 +6,16 @@ from collections.abc import Iterable
 
 from attrs import frozen
 
-__all__ = ["BrokenPromise", "CannotRead", "CannotSay", "Fault", "InputError", "KerfwrightError", "NoRoom", "PluginError"]
+__all__ = [
+    "BrokenPromise",
+    "CannotRead",
+    "CannotSay",
+    "Fault",
+    "InputError",
+    "KerfwrightError",
+    "NoRoom",
+    "PluginError",
+]
 
 
 class KerfwrightError(Exception):

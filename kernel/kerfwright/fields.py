@@ -8,7 +8,20 @@ from typing import Any
 
 import attrs
 
-__all__ = ["Spec", "choice", "custom", "flag", "listed", "nested", "number", "point", "spec", "strategy", "text", "whole"]
+__all__ = [
+    "Spec",
+    "choice",
+    "custom",
+    "flag",
+    "listed",
+    "nested",
+    "number",
+    "point",
+    "spec",
+    "strategy",
+    "text",
+    "whole",
+]
 
 KEY = "kerfwright"
 
@@ -45,11 +58,21 @@ class Spec:
             return "one of " + ", ".join(self.options)
         limits = [
             f"{word} {limit:g}"
-            for word, limit in (("above", self.above), ("at least", self.least), ("below", self.below), ("at most", self.most))
+            for word, limit in (
+                ("above", self.above),
+                ("at least", self.least),
+                ("below", self.below),
+                ("at most", self.most),
+            )
             if limit is not None
         ]
-        noun = {"number": "a number", "whole": "a whole number", "flag": "true or false", "text": "a text",
-                "point": "two numbers"}.get(self.kind, "a mapping")
+        noun = {
+            "number": "a number",
+            "whole": "a whole number",
+            "flag": "true or false",
+            "text": "a text",
+            "point": "two numbers",
+        }.get(self.kind, "a mapping")
         return " ".join(v for v in (noun, " and ".join(limits), self.unit if self.unit != "1" else "") if v)
 
     def fault(self, value: object) -> str | None:
@@ -93,18 +116,36 @@ def _numeric(what: Spec) -> Callable[[Any, Any, Any], None]:
 
 
 def number(
-    help: str, *, unit: str = "1", above: float | None = None, least: float | None = None, below: float | None = None,
-    most: float | None = None, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", later: bool = False,
+    help: str,
+    *,
+    unit: str = "1",
+    above: float | None = None,
+    least: float | None = None,
+    below: float | None = None,
+    most: float | None = None,
+    default: Any = attrs.NOTHING,
+    optional: bool = False,
+    key: str = "",
+    later: bool = False,
     example: Any = None,
 ) -> Any:
     """A finite number. `unit` is mm, mm/min, deg, rpm, s, m, W, N/mm, mm/s2, kPa, money or 1."""
-    what = Spec("number", help, unit, above, least, below, most, key=key, optional=optional, later=later, example=example)
+    what = Spec(
+        "number", help, unit, above, least, below, most, key=key, optional=optional, later=later, example=example
+    )
     return _field(what, None if optional and default is attrs.NOTHING else default, _numeric(what))
 
 
 def whole(
-    help: str, *, least: float | None = None, most: float | None = None, default: Any = attrs.NOTHING,
-    optional: bool = False, key: str = "", later: bool = False, example: Any = None,
+    help: str,
+    *,
+    least: float | None = None,
+    most: float | None = None,
+    default: Any = attrs.NOTHING,
+    optional: bool = False,
+    key: str = "",
+    later: bool = False,
+    example: Any = None,
 ) -> Any:
     """A whole number."""
     what = Spec("whole", help, "1", least=least, most=most, key=key, optional=optional, later=later, example=example)
@@ -121,8 +162,15 @@ def flag(help: str, *, default: Any = attrs.NOTHING, key: str = "", later: bool 
     return _field(Spec("flag", help, key=key, later=later), default, check)
 
 
-def text(help: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", example: Any = None,
-         later: bool = False) -> Any:
+def text(
+    help: str,
+    *,
+    default: Any = attrs.NOTHING,
+    optional: bool = False,
+    key: str = "",
+    example: Any = None,
+    later: bool = False,
+) -> Any:
     """A text."""
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
@@ -133,8 +181,15 @@ def text(help: str, *, default: Any = attrs.NOTHING, optional: bool = False, key
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
-def choice(help: str, options: Sequence[str], *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "",
-           later: bool = False) -> Any:
+def choice(
+    help: str,
+    options: Sequence[str],
+    *,
+    default: Any = attrs.NOTHING,
+    optional: bool = False,
+    key: str = "",
+    later: bool = False,
+) -> Any:
     """One of a few words."""
     what = Spec("choice", help, options=tuple(options), optional=optional, key=key, later=later)
 
@@ -145,8 +200,16 @@ def choice(help: str, options: Sequence[str], *, default: Any = attrs.NOTHING, o
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
-def point(help: str, *, unit: str = "mm", default: Any = attrs.NOTHING, optional: bool = False, key: str = "",
-          above: float | None = None, length: int = 2) -> Any:
+def point(
+    help: str,
+    *,
+    unit: str = "mm",
+    default: Any = attrs.NOTHING,
+    optional: bool = False,
+    key: str = "",
+    above: float | None = None,
+    length: int = 2,
+) -> Any:
     """`length` numbers of one unit, kept as a tuple of floats."""
     what = Spec("point", help, unit, above=above, key=key, optional=optional, of=length)
     each = Spec("number", help, unit, above=above)
@@ -163,8 +226,9 @@ def point(help: str, *, unit: str = "mm", default: Any = attrs.NOTHING, optional
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
-def nested(help: str, of: type, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "",
-           later: bool = False) -> Any:
+def nested(
+    help: str, of: type, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", later: bool = False
+) -> Any:
     """A mapping that becomes an attrs class of its own."""
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
@@ -185,8 +249,9 @@ def strategy(kind: str, help: str, *, later: bool = False) -> Any:
     return _field(Spec("strategy", help, of=kind, optional=True, later=later), None, None)
 
 
-def custom(help: str, how: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "",
-           later: bool = False) -> Any:
+def custom(
+    help: str, how: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", later: bool = False
+) -> Any:
     """A value with a reader of its own in the job-file loader, found by the word `how`."""
     what = Spec("custom", help, of=how, optional=optional, key=key, later=later)
     return _field(what, None if optional and default is attrs.NOTHING else default, None)

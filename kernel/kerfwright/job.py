@@ -43,11 +43,15 @@ class Planes:
     """Heights above the sheet's top (mm): moves across in the air, and where rapid ends and feed begins."""
 
     travel: float = fields.number("height of moves across the sheet", unit="mm", above=0, most=200, default=8.0)
-    approach: float = fields.number("height where rapid ends and feed begins", unit="mm", above=0, most=100, default=2.0)
+    approach: float = fields.number(
+        "height where rapid ends and feed begins", unit="mm", above=0, most=100, default=2.0
+    )
 
     def __attrs_post_init__(self) -> None:
         if self.approach > self.travel:
-            raise ValueError(f"found approach {self.approach:g} above travel {self.travel:g} mm, allowed: at most travel")
+            raise ValueError(
+                f"found approach {self.approach:g} above travel {self.travel:g} mm, allowed: at most travel"
+            )
 
 
 @frozen(eq=False)
@@ -56,7 +60,9 @@ class Part:
 
     name: str = fields.text("name of the part")
     drawing: Drawing = fields.custom("a drawing's file, or `shapes`", "drawing")
-    at: tuple[tuple[float, float], ...] = fields.custom("lower left corner of its extent on the sheet; more places: a list", "places", default=((0.0, 0.0),))
+    at: tuple[tuple[float, float], ...] = fields.custom(
+        "lower left corner of its extent on the sheet; more places: a list", "places", default=((0.0, 0.0),)
+    )
     turn: float = fields.number("turned by, counter-clockwise", unit="deg", default=0.0)
     layout: Layout | None = fields.strategy("layout", "how copies are laid out")
 

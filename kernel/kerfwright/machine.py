@@ -58,7 +58,9 @@ class Machine:
     name: str = fields.text("what it is called", default="")
     travel: tuple[float, float, float] | None = fields.point("travel in X, Y and Z", length=3, above=0, optional=True)
     home: bool = fields.flag("has reference switches", default=False)
-    rapids: str = fields.choice("axes of a rapid arrive together, or each on its own", ("coordinated", "independent"), default="independent")
+    rapids: str = fields.choice(
+        "axes of a rapid arrive together, or each on its own", ("coordinated", "independent"), default="independent"
+    )
     spindle: Spindle = fields.nested("spindle", Spindle)
     feed: Axes = fields.nested("fastest feed", Axes)
     rapid: Axes = fields.nested("rapid", Axes)

@@ -46,12 +46,18 @@ class Operation:
     feed: float | None = fields.number("feed", unit="mm/min", above=0, optional=True)
     plunge_feed: float | None = fields.number("feed straight down", unit="mm/min", above=0, optional=True)
     axial_depth: float | None = fields.number("depth of one pass", unit="mm", above=0, optional=True)
-    radial_depth: float | None = fields.number("advance between cuts, a fraction of DC", above=0, most=0.9, optional=True)
+    radial_depth: float | None = fields.number(
+        "advance between cuts, a fraction of DC", above=0, most=0.9, optional=True
+    )
     pace: str | None = fields.choice("how bold the rates are", PACES, optional=True)
     cutmode: str | None = fields.choice("climb or conventional", ("climb", "conventional"), optional=True)
-    allowance: Allowance = fields.nested("material left for a later operation", Allowance, default=Allowance(), later=True)
+    allowance: Allowance = fields.nested(
+        "material left for a later operation", Allowance, default=Allowance(), later=True
+    )
     repeat: int = fields.whole("spring passes", least=0, most=5, default=0, later=True)
-    skin: float | None = fields.number("thickness left in every piece until the end", unit="mm", above=0, optional=True, later=True)
+    skin: float | None = fields.number(
+        "thickness left in every piece until the end", unit="mm", above=0, optional=True, later=True
+    )
     route: Strategy | None = fields.strategy("route", "order of the cuts")
 
     @property
@@ -97,5 +103,9 @@ class Drill(Operation):
 
     kind = "drill"
 
-    select: Selection = fields.custom("which circles", "select", default=Factory(lambda: Selection((Choice(nesting="inner", circles=(0.0, 1e9)),), "circles")))
+    select: Selection = fields.custom(
+        "which circles",
+        "select",
+        default=Factory(lambda: Selection((Choice(nesting="inner", circles=(0.0, 1e9)),), "circles")),
+    )
     cycle: Cycle | None = fields.strategy("cycle", "strokes of the drill")

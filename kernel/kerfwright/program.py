@@ -12,7 +12,19 @@ from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.cutter import Cutter
 
-__all__ = ["CutterChange", "Drilling", "Dwell", "Motion", "Note", "Pause", "Program", "Role", "SpindleOff", "SpindleOn", "Step"]
+__all__ = [
+    "CutterChange",
+    "Drilling",
+    "Dwell",
+    "Motion",
+    "Note",
+    "Pause",
+    "Program",
+    "Role",
+    "SpindleOff",
+    "SpindleOn",
+    "Step",
+]
 
 
 class Role(IntEnum):
@@ -61,8 +73,16 @@ class Drilling:
             raise ValueError("a dwell inside a stroke is not motion")
         k, n = self.strokes, len(self.points)
         z = np.concatenate([[self.travel, self.clear], k[:, :2].ravel(), [self.travel]])
-        feeds = np.concatenate([[0.0, 0.0], np.column_stack([np.full(len(k), self.feed), np.where(k[:, 2] > 0, 0.0, self.feed)]).ravel(), [0.0]])
-        roles = np.concatenate([[Role.NON_CONTACT, Role.APPROACH], np.tile([Role.CONTACT, Role.LIFT], len(k)), [Role.LIFT]])
+        feeds = np.concatenate(
+            [
+                [0.0, 0.0],
+                np.column_stack([np.full(len(k), self.feed), np.where(k[:, 2] > 0, 0.0, self.feed)]).ravel(),
+                [0.0],
+            ]
+        )
+        roles = np.concatenate(
+            [[Role.NON_CONTACT, Role.APPROACH], np.tile([Role.CONTACT, Role.LIFT], len(k)), [Role.LIFT]]
+        )
         nodes = np.column_stack([np.repeat(self.points, len(z), axis=0), np.tile(z, n)])
         return Motion(Curve.line(nodes), np.tile(roles, n)[1:].astype(np.int64), np.tile(feeds, n)[1:])
 

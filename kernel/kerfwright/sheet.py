@@ -19,12 +19,26 @@ class Thickness:
     """Nominal thickness and the range measured (mm): least <= nominal <= most."""
 
     nominal: float = fields.number("thickness as bought", unit="mm", above=0, most=50)
-    least: float = fields.number("thinnest place measured", unit="mm", above=0, most=50, default=attrs.Factory(lambda self: self.nominal, takes_self=True))
-    most: float = fields.number("thickest place measured", unit="mm", above=0, most=50, default=attrs.Factory(lambda self: self.nominal, takes_self=True))
+    least: float = fields.number(
+        "thinnest place measured",
+        unit="mm",
+        above=0,
+        most=50,
+        default=attrs.Factory(lambda self: self.nominal, takes_self=True),
+    )
+    most: float = fields.number(
+        "thickest place measured",
+        unit="mm",
+        above=0,
+        most=50,
+        default=attrs.Factory(lambda self: self.nominal, takes_self=True),
+    )
 
     def __attrs_post_init__(self) -> None:
         if not self.least <= self.nominal <= self.most:
-            raise ValueError(f"found least {self.least:g}, nominal {self.nominal:g}, most {self.most:g}, allowed: in rising order")
+            raise ValueError(
+                f"found least {self.least:g}, nominal {self.nominal:g}, most {self.most:g}, allowed: in rising order"
+            )
 
 
 @frozen
@@ -39,8 +53,12 @@ class Grain:
 class Zero:
     """Where the program's zero is touched off on the sheet."""
 
-    x: str | float = fields.custom("left, center, right, or mm from the left edge", "edge:left,center,right", default="left")
-    y: str | float = fields.custom("front, center, back, or mm from the front edge", "edge:front,center,back", default="front")
+    x: str | float = fields.custom(
+        "left, center, right, or mm from the left edge", "edge:left,center,right", default="left"
+    )
+    y: str | float = fields.custom(
+        "front, center, back, or mm from the front edge", "edge:front,center,back", default="front"
+    )
     z: str = fields.choice("the face the cutter touches", ("sheet_top", "board_top"), default="sheet_top")
 
 
@@ -59,7 +77,9 @@ class Sheet:
     material: Material = fields.custom("a name from `list materials`, or a mapping", "material")
     size: tuple[float, float] | None = fields.point("size in X and Y", above=0, optional=True)
     thickness: Thickness = fields.custom("thickness, or {nominal, least, most}", "thickness")
-    breakthrough: float = fields.number("how far below the underside a through cut goes", unit="mm", least=0, most=10, default=0.3)
+    breakthrough: float = fields.number(
+        "how far below the underside a through cut goes", unit="mm", least=0, most=10, default=0.3
+    )
     board: float = fields.number("thickness of the sacrificial board", unit="mm", least=0, default=0.0)
     grain: Grain = fields.nested("grain", Grain, default=Grain())
     hold: str = fields.choice("how the sheet is held", HOLDS, default="screws")

@@ -26,7 +26,21 @@ from kerfwright.curve import Curve
 from kerfwright.errors import BrokenPromise
 from kerfwright.room import Room
 
-__all__ = ["KINDS", "Bridge", "Bridges", "Corners", "Cover", "Cycle", "Entry", "Layout", "Lead", "Passes", "Route", "Slotting", "Strategy"]
+__all__ = [
+    "KINDS",
+    "Bridge",
+    "Bridges",
+    "Corners",
+    "Cover",
+    "Cycle",
+    "Entry",
+    "Layout",
+    "Lead",
+    "Passes",
+    "Route",
+    "Slotting",
+    "Strategy",
+]
 
 
 @define(frozen=True, kw_only=True)
@@ -60,7 +74,9 @@ class Entry(Strategy):
         way, at = self.enter(cut, top, bottom, room)
         z = way.nodes[:, 2]
         self._hold(np.isfinite(way.nodes).all() and np.isfinite(way.turns).all(), "a way has finite numbers")
-        self._hold(np.abs(way.start - [*cut.start[:2], top]).max() < 1e-6, "a way begins above the start of the cut, at top")
+        self._hold(
+            np.abs(way.start - [*cut.start[:2], top]).max() < 1e-6, "a way begins above the start of the cut, at top"
+        )
         self._hold(np.abs(way.end - [*cut.at(at)[0][0, :2], bottom]).max() < 1e-6, "a way ends on the cut, at bottom")
         self._hold(at == 0 or cut.closed, "an open cut is entered at its start")
         self._hold((np.diff(z) < 1e-9).all(), "a way never rises")
@@ -81,7 +97,9 @@ class Passes(Strategy):
     def __call__(self, top: float, bottom: float, axial_depth: float) -> Floats:
         """Ask, and prove the answer."""
         z = np.asarray(self.levels(top, bottom, axial_depth), float)
-        self._hold(len(z) and z[-1] == bottom and (np.diff(np.r_[top, z]) < 0).all(), "levels fall from top to exactly bottom")
+        self._hold(
+            len(z) and z[-1] == bottom and (np.diff(np.r_[top, z]) < 0).all(), "levels fall from top to exactly bottom"
+        )
         return z
 
 
@@ -105,7 +123,9 @@ class Cover(Strategy):
         lines = np.array([c.path() for c in curves], object)
         wide = shapely.buffer(region, 0.004, quad_segs=2)
         shapely.prepare(wide)
-        self._hold(len(lines) and shapely.covers(wide, lines).all(), "curves stay in the center region, and there are some")
+        self._hold(
+            len(lines) and shapely.covers(wide, lines).all(), "curves stay in the center region, and there are some"
+        )
         return curves
 
 
@@ -126,7 +146,9 @@ class Bridges(Strategy):
     kind = "bridges"
 
     width: float = fields.number("waist left standing", unit="mm", above=0, most=20, default=0.8)
-    thickness: float = fields.number("what stays, from the sheet's underside up", unit="mm", above=0, most=20, default=0.4)
+    thickness: float = fields.number(
+        "what stays, from the sheet's underside up", unit="mm", above=0, most=20, default=0.4
+    )
 
     def places(self, loop: Curve, kerf: float) -> list[Bridge]:
         """Bridges on the bare loop (the cutter center's way). `kerf` is the measured width of what the cut takes (mm).
@@ -139,7 +161,7 @@ class Bridges(Strategy):
         """Ask, and prove the answer."""
         b = sorted(self.places(loop, kerf), key=lambda one: one.s)
         s, w = np.array([x.s for x in b]), np.array([x.width for x in b])
-        self._hold(((0 <= s) & (s < loop.length)).all(), "bridges lie on the loop")
+        self._hold(((s >= 0) & (s < loop.length)).all(), "bridges lie on the loop")
         if loop.closed:
             gap = np.diff(np.r_[s, s[:1] + loop.length]) - w - kerf
             self._hold(len(b) < 2 or (gap > 0).all(), "bridges do not overlap")
@@ -261,7 +283,10 @@ class Layout(Strategy):
     def __call__(self, outline: shapely.Geometry, at: tuple[tuple[float, float], ...], turn: float) -> Floats:
         """Ask, and prove the answer."""
         rows: Any = np.asarray(self.places(outline, at, turn), float)
-        self._hold(rows.ndim == 2 and rows.shape[1] == 3 and len(rows) and np.isfinite(rows).all(), "places are rows of three numbers")
+        self._hold(
+            rows.ndim == 2 and rows.shape[1] == 3 and len(rows) and np.isfinite(rows).all(),
+            "places are rows of three numbers",
+        )
         return np.asarray(rows, float)
 
 

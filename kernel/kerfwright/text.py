@@ -1,0 +1,34 @@
+"""Program to text and text to moves, by the dialect's name. The two ways share nothing but the dialect's traits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kerfwright.errors import Fault, InputError
+from kerfwright.moves import Moves
+from kerfwright.program import Program
+from kerfwright.registry import Registry
+
+if TYPE_CHECKING:
+    from kerfwright.dialect import Dialect
+
+__all__ = ["dialect_named", "read", "write"]
+
+
+def dialect_named(name: str, registry: Registry) -> Dialect:
+    """A dialect as it stands in its document. Raises InputError with the names there are."""
+    if name not in registry.dialects:
+        raise InputError([Fault("output.dialect", f"found {name!r}, allowed: {', '.join(sorted(registry.dialects))}")])
+    return registry.dialects[name]()
+
+
+def write(program: Program, dialect: str, registry: Registry | None = None) -> str:
+    """The program's text. Raises CannotSay where the dialect has no words for a step."""
+    return dialect_named(dialect, registry or Registry.load()).write(program)
+
+
+def read(text: str, dialect: str, registry: Registry | None = None) -> Moves:
+    """Moves from text alone. Raises CannotRead with line, word and rule."""
+    registry = registry or Registry.load()
+    traits = dialect_named(dialect, registry).traits
+    return registry.readers[traits.language](traits=traits).read(text)
