@@ -1,0 +1,1 @@
+"""Dialects of program languages, and their readers."""

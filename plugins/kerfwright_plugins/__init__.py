@@ -1,0 +1,1 @@
+"""Everything that can be exchanged: strategies, drawings, checks, reports, tables."""

@@ -1,0 +1,1 @@
+"""Where outlines leave uncut links."""

@@ -1,0 +1,1 @@
+"""Ways that clear an area."""

@@ -1,0 +1,1 @@
+"""Strokes of a drill."""

@@ -1,0 +1,1 @@
+"""Ways down into the material."""

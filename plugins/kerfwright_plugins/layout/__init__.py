@@ -1,0 +1,1 @@
+"""How copies lie on the sheet."""

@@ -1,0 +1,1 @@
+"""Ways to the wall and from it."""

@@ -1,0 +1,1 @@
+"""Operations beyond the core."""

@@ -1,0 +1,1 @@
+"""Depths of the passes."""

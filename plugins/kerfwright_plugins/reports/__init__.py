@@ -1,0 +1,1 @@
+"""Pages, pictures and data made from a result."""

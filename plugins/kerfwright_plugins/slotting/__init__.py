@@ -1,0 +1,1 @@
+"""How a full kerf is cut."""

@@ -1,0 +1,1 @@
+"""Materials, cutters and machines, each value with its source."""
