@@ -76,12 +76,14 @@ class Curve:
     @property
     def start(self) -> Floats:
         """First node, (3,)."""
-        return self.nodes[0]
+        first: Floats = self.nodes[0]
+        return first
 
     @property
     def end(self) -> Floats:
         """Last node, (3,)."""
-        return self.nodes[-1]
+        last: Floats = self.nodes[-1]
+        return last
 
     @cached_property
     def closed(self) -> bool:
@@ -115,7 +117,8 @@ class Curve:
         """XY length of each segment, (n,)."""
         h = np.abs(self.turns) / 2
         straight = h < 1e-12
-        return np.hypot(*self.chords.T) * np.where(straight, 1.0, h / np.where(straight, 1.0, np.sin(h)))
+        stretch: Floats = np.where(straight, 1.0, h / np.where(straight, 1.0, np.sin(h)))
+        return np.hypot(self.chords[:, 0], self.chords[:, 1]) * stretch
 
     @cached_property
     def s(self) -> Floats:

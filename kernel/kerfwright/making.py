@@ -1,0 +1,101 @@
+"""The whole way in one call: place, plan, write, read back, prove. Touches no file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from kerfwright import __version__
+from kerfwright.cautions import cautions
+from kerfwright.cutter import Cutter
+from kerfwright.errors import CannotSay
+from kerfwright.finding import Finding
+from kerfwright.job import Job
+from kerfwright.motion import Tally, tally
+from kerfwright.placing import place
+from kerfwright.planning import plan_setup, walk_round
+from kerfwright.program import Program
+from kerfwright.proof import Proof, Reading, prove, reading_of
+from kerfwright.registry import Registry
+from kerfwright.result import CutterUse, PartResult, ProgramText, Result
+from kerfwright.setup import Setup
+from kerfwright.text import dialect_named
+
+__all__ = ["make", "result_of"]
+
+
+def make(job: Job, registry: Registry | None = None) -> Result:
+    """Programs, proved, with what was found. `result.ok` says whether they may leave.
+
+    Raises InputError where the job cannot be made at all, with every fault found.
+    """
+    registry = registry or Registry.load()
+    dialect = dialect_named(job.dialect or job.machine.dialect, registry)
+    setups = place(job, registry)
+    readings: list[tuple[Setup, Reading]] = []
+    planned: list[Program | None] = []
+    unsaid: list[Finding] = []
+    for setup in setups:
+        programs = plan_setup(setup, registry)
+        for program in (*programs, walk_round(setup, programs)):
+            file = f"{program.name}{dialect.suffix}"
+            try:
+                text = dialect.write(program)
+            except CannotSay as e:
+                unsaid.append(Finding("dialect", "error", f"{dialect.name} has no words for this program: {e}", program=file))
+                continue
+            readings.append((setup, reading_of(file, program.kind, text, dialect.name, setup.job, registry)))
+            planned.append(program)
+    return result_of(job, setups, readings, registry, planned, unsaid)
+
+
+def result_of(
+    job: Job,
+    setups: tuple[Setup, ...],
+    readings: list[tuple[Setup, Reading]],
+    registry: Registry,
+    planned: Iterable[Program | None] = (),
+    findings: Iterable[Finding] = (),
+) -> Result:
+    """Prove readings sheet by sheet, and put together what is known of them."""
+    proofs: list[Proof] = [prove(s, tuple(r for on, r in readings if on is s), registry) for s in setups]
+    plans = [*planned, *[None] * len(readings)]
+    programs = tuple(_program(s, r, p) for (s, r), p in zip(readings, plans, strict=False))
+    told = [Finding("job", "warning", w) for w in (*job.warnings, *[w for s in setups for w in s.warnings])]
+    parts: list[PartResult] = [p for proof in proofs for p in proof.parts]
+    return Result(
+        job=job,
+        version=__version__,
+        setups=setups,
+        programs=programs,
+        findings=(*findings, *[f for proof in proofs for f in proof.findings], *told),
+        parts=tuple(parts),
+        cutters=_uses(job, programs),
+        cautions=cautions(job),
+    )
+
+
+def _program(setup: Setup, reading: Reading, plan: Program | None) -> ProgramText:
+    nothing = Tally(0.0, 0.0, 0.0, ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0)))
+    t = nothing if reading.moves is None else tally(reading.moves, setup.job.machine, setup.heights.highest)
+    return ProgramText(
+        file=reading.file,
+        kind=reading.kind,
+        sheet=setup.number,
+        dialect=reading.dialect,
+        cutter=reading.cutter,
+        text=reading.text,
+        moves=reading.moves,
+        time_s=t.time_s,
+        cut_length_mm=t.cut_length_mm,
+        travel_length_mm=t.travel_length_mm,
+        extent=t.extent,
+        program=plan,
+    )
+
+
+def _uses(job: Job, programs: tuple[ProgramText, ...]) -> tuple[CutterUse, ...]:
+    def use(cutter: Cutter) -> CutterUse:
+        cut = sum(p.cut_length_mm for p in programs if p.cutter == cutter and p.kind == "program")
+        return CutterUse(cutter.name, cut, None if cutter.life is None else cut / 1000 / cutter.life)
+
+    return tuple(use(c) for c in job.cutters.values() if any(p.cutter == c for p in programs))

@@ -1,0 +1,63 @@
+"""Lengths and times of moves, from what the text says.
+
+Time is length over feed, rapids at the machine's rapid, dwells added. Acceleration is left out, so it is the least time.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from attrs import frozen
+
+from kerfwright.arrays import Bools, Floats
+from kerfwright.machine import Machine
+from kerfwright.moves import Moves
+
+__all__ = ["Tally", "tally"]
+
+
+@frozen
+class Tally:
+    """Least time (s), lengths (mm) of moves that cut and of all others, extent of the cutter's tip (program zero, mm)."""
+
+    time_s: float
+    cut_length_mm: float
+    travel_length_mm: float
+    extent: tuple[tuple[float, float, float], tuple[float, float, float]]
+
+
+def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
+    """Of one program. A move cuts where it is a feed and part of it lies below `highest`, the sheet's highest top.
+
+    Moves from a place that the text has not said count nothing.
+    """
+    c = moves.curve
+    known: Bools = np.isfinite(c.nodes[:-1]).all(1) & np.isfinite(c.nodes[1:]).all(1)
+    length = np.where(known, np.nan_to_num(c.lengths_3d), 0.0)
+    xy, dz = np.where(known, np.nan_to_num(c.lengths), 0.0), np.where(known, np.abs(np.nan_to_num(np.diff(c.nodes[:, 2]))), 0.0)
+    rapid = moves.feeds == 0
+    cuts = ~rapid & (np.nan_to_num(np.minimum(c.nodes[:-1, 2], c.nodes[1:, 2]), nan=np.inf) < highest - 1e-9)
+    seconds: Floats = np.where(
+        rapid,
+        np.maximum(xy / machine.rapid.xy, dz / machine.rapid.z),
+        np.maximum(length / np.where(rapid, 1.0, np.minimum(moves.feeds, machine.feed.xy)), dz / machine.feed.z),
+    )
+    waits = sum(float(e.value) for e in moves.events if e.kind == "dwell")
+    return Tally(
+        time_s=float(seconds.sum()) * 60 + waits,
+        cut_length_mm=float(length[cuts].sum()),
+        travel_length_mm=float(length[~cuts].sum()),
+        extent=_extent(moves),
+    )
+
+
+def _extent(moves: Moves) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    """Bulges of arcs included."""
+    c = moves.curve
+    inside = np.flatnonzero(np.isfinite(c.nodes).all(1))
+    if not len(inside):
+        return (0.0, 0.0, 0.0), (0.0, 0.0, 0.0)
+    first = int(inside[0])
+    known = type(c)(c.nodes[first:], c.turns[first:])
+    x0, y0, x1, y1 = known.bounds
+    z = known.nodes[:, 2]
+    return (x0, y0, float(z.min())), (x1, y1, float(z.max()))
