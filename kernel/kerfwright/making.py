@@ -41,7 +41,9 @@ def make(job: Job, registry: Registry | None = None) -> Result:
             try:
                 text = dialect.write(program)
             except CannotSay as e:
-                unsaid.append(Finding("dialect", "error", f"{dialect.name} has no words for this program: {e}", program=file))
+                unsaid.append(
+                    Finding("dialect", "error", f"{dialect.name} has no words for this program: {e}", program=file)
+                )
                 continue
             readings.append((setup, reading_of(file, program.kind, text, dialect.name, setup.job, registry)))
             planned.append(program)

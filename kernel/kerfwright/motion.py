@@ -33,7 +33,10 @@ def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
     c = moves.curve
     known: Bools = np.isfinite(c.nodes[:-1]).all(1) & np.isfinite(c.nodes[1:]).all(1)
     length = np.where(known, np.nan_to_num(c.lengths_3d), 0.0)
-    xy, dz = np.where(known, np.nan_to_num(c.lengths), 0.0), np.where(known, np.abs(np.nan_to_num(np.diff(c.nodes[:, 2]))), 0.0)
+    xy, dz = (
+        np.where(known, np.nan_to_num(c.lengths), 0.0),
+        np.where(known, np.abs(np.nan_to_num(np.diff(c.nodes[:, 2]))), 0.0),
+    )
     rapid = moves.feeds == 0
     cuts = ~rapid & (np.nan_to_num(np.minimum(c.nodes[:-1, 2], c.nodes[1:, 2]), nan=np.inf) < highest - 1e-9)
     seconds: Floats = np.where(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from attrs import define, field, frozen
 
@@ -13,6 +15,9 @@ from kerfwright.job import Job
 from kerfwright.moves import Moves
 from kerfwright.program import Program
 from kerfwright.setup import Setup
+
+if TYPE_CHECKING:
+    from kerfwright.registry import Registry
 
 __all__ = ["CutterUse", "PartResult", "ProgramText", "Result"]
 
@@ -92,3 +97,12 @@ class Result:
     def ok(self) -> bool:
         """No finding is an error."""
         return all(f.severity != "error" for f in self.findings)
+
+    def save(self, out: str | Path, registry: Registry | None = None) -> Path:
+        """Writes into `out`/JOBNAME: reports always, programs only where all are proved, `result.json` last.
+
+        Returns that folder. Raises OSError where a file cannot be written.
+        """
+        from kerfwright.saving import save
+
+        return save(self, out, registry)

@@ -1,0 +1,103 @@
+"""`result.json`: what other programs read. Stable keys, mm, program zero; the same bytes for the same job."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from typing import Any
+
+from kerfwright.errors import Fault
+from kerfwright.finding import Finding
+from kerfwright.result import ProgramText, Result
+
+__all__ = ["refused_json", "result_dict", "result_json"]
+
+
+def _mm(value: float) -> float:
+    """Rounded to a hundredth of a micrometre, so that the last bits of arithmetic do not change the file."""
+    return round(float(value), 5) + 0.0
+
+
+def _program(p: ProgramText, released: bool) -> dict[str, Any]:
+    return {
+        "file": p.file,
+        "kind": p.kind,
+        "sheet": p.sheet,
+        "dialect": p.dialect,
+        "cutter": None if p.cutter is None else p.cutter.name,
+        "released": released,
+        "lines": p.lines,
+        "bytes": len(p.data),
+        "sha256": p.sha256,
+        "time_s": round(p.time_s, 1),
+        "cut_length_mm": round(p.cut_length_mm, 2) + 0.0,
+        "travel_length_mm": round(p.travel_length_mm, 2) + 0.0,
+        "extent": [[_mm(v) for v in corner] for corner in p.extent],
+    }
+
+
+def finding_dict(f: Finding) -> dict[str, Any]:
+    """One finding."""
+    return {
+        "check": f.check,
+        "severity": f.severity,
+        "message": f.message,
+        "at": None if f.at is None else [round(float(v), 3) + 0.0 for v in f.at],
+        "program": f.program or None,
+        "line": f.line or None,
+    }
+
+
+def result_dict(result: Result) -> dict[str, Any]:
+    """The mapping behind `result.json`. `programs` are listed also where they were not released, as evidence."""
+    return {
+        "job": result.job.name,
+        "version": result.version,
+        "ok": result.ok,
+        "programs": [_program(p, result.ok) for p in result.programs],
+        "findings": [finding_dict(f) for f in result.findings],
+        "parts": [
+            {
+                "name": p.name,
+                "sheet": p.sheet,
+                "copy": p.copy,
+                "worst_gouge_mm": _mm(p.worst_gouge_mm),
+                "worst_leftover_mm": _mm(p.worst_leftover_mm),
+                "held_by": p.held_by,
+            }
+            for p in result.parts
+        ],
+        "cutters": [
+            {
+                "name": c.name,
+                "cut_length_mm": round(c.cut_length_mm, 2) + 0.0,
+                "life_used": None if c.life_used is None else round(c.life_used, 4),
+            }
+            for c in result.cutters
+        ],
+        "cost": result.cost,
+        "cautions": list(result.cautions),
+    }
+
+
+def _text(data: dict[str, Any]) -> str:
+    return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def result_json(result: Result) -> str:
+    """The file's text."""
+    return _text(result_dict(result))
+
+
+def refused_json(job: str, version: str, faults: Iterable[Fault]) -> str:
+    """The file's text for a job whose input is wrong: no program, the faults as findings."""
+    found = [finding_dict(Finding("input", "error", str(f))) for f in faults]
+    empty: dict[str, Any] = {
+        "programs": [],
+        "findings": found,
+        "parts": [],
+        "cutters": [],
+        "cost": None,
+        "cautions": [],
+    }
+    return _text({"job": job, "version": version, "ok": False, **empty})

@@ -1,0 +1,73 @@
+"""A result into its folder: every file whole or not at all, `result.json` last, no program of an earlier run left."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from kerfwright.errors import Fault
+from kerfwright.registry import Registry
+from kerfwright.result import Result
+from kerfwright.resultfile import refused_json, result_json
+
+__all__ = ["save", "save_refused"]
+
+RESULT = "result.json"
+
+
+def save(result: Result, out: str | Path, registry: Registry | None = None) -> Path:
+    """Writes into `out`/JOBNAME and returns that folder. Programs are written only where every one was proved.
+
+    Raises OSError where a file cannot be written; then no `result.json` is left.
+    """
+    registry = registry or Registry.load()
+    files: dict[str, str] = {}
+    for kind in registry.reports.values():
+        if result.ok or kind.when_failed:
+            files.update(kind().render(result))
+    if result.ok:
+        files.update({p.file: p.text for p in result.programs})
+    return _replace(Path(out) / result.job.name, result.job.name, files, result_json(result), registry)
+
+
+def save_refused(job: str, out: str | Path, version: str, faults: Iterable[Fault], registry: Registry) -> None:
+    """A job whose input is wrong: its earlier programs go, and `result.json` says why. Only where its folder exists."""
+    folder = Path(out) / job
+    if folder.is_dir():
+        _replace(folder, job, {}, refused_json(job, version, faults), registry)
+
+
+def _replace(folder: Path, job: str, files: Mapping[str, str], result: str, registry: Registry) -> Path:
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / RESULT).unlink(missing_ok=True)
+    for old in _earlier(folder, job, registry):
+        old.unlink(missing_ok=True)
+    for name, text in files.items():
+        _whole(folder / name, text)
+    _whole(folder / RESULT, result)
+    return folder
+
+
+def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
+    """What earlier runs of this job released: by its name and the endings of programs, and its run sheet."""
+    endings = {d.suffix for d in registry.dialects.values()}
+    return sorted(
+        p
+        for p in folder.iterdir()
+        if p.is_file() and (p.name == "run-sheet.html" or (p.suffix in endings and p.name.startswith(f"{job}-")))
+    )
+
+
+def _whole(path: Path, text: str) -> None:
+    """Written beside and moved into place, so a reader sees the old file or the new one."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as f:
+            f.write(text)
+        os.chmod(name, 0o644)
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
