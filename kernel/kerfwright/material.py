@@ -7,32 +7,49 @@ from collections.abc import Mapping
 from attrs import Factory, field, frozen
 
 from kerfwright import fields
+from kerfwright.cutter import FORMS, Cutter
 
 __all__ = ["Material", "RateRow"]
 
 
 @frozen
 class RateRow:
-    """Rates of one material for cutters of some flutes and a range of diameters, at the two ends of the pace.
+    """Rates of one material for cutters of some flutes and a range of diameters.
 
-    Values are pairs (at pace `first`, at pace `proven`); `sources` names where each comes from.
+    Pairs are values at the two ends of the pace: `first` and `proven`. `sources` names where each comes from.
     """
 
-    form: str
-    flutes: tuple[str, ...]
-    least: float
-    most: float
-    cutting_speed: tuple[float, float]
-    """m/min; the spindle is run as near to it as its range allows."""
-    feed: tuple[float, float]
-    """mm/min."""
-    plunge_feed: tuple[float, float]
-    """mm/min."""
-    axial_depth: tuple[float, float]
-    """mm."""
-    radial_depth: tuple[float, float]
-    """Fraction of DC."""
-    sources: Mapping[str, str]
+    form: str = fields.choice("form of the cutter", FORMS)
+    flutes: tuple[str, ...] = fields.custom("directions of the flutes it holds for", "flutes", default=())
+    diameter: tuple[float, float] = fields.custom("least and most diameter DC", "range:mm")
+    cutting_speed: tuple[float, float] = fields.custom("speed of the edge", "pair:mm/min")
+    """The spindle is run as near to it as its range allows."""
+    feed: tuple[float, float] | None = fields.custom("feed", "pair:mm/min", optional=True)
+    """None for a drill, which only goes down."""
+    plunge_feed: tuple[float, float] = fields.custom("feed straight down", "pair:mm/min")
+    feed_per_tooth: tuple[float, float] | None = fields.custom("most feed for each tooth", "pair:mm", optional=True)
+    """Holds the feed back where the spindle turns slowly; None where teeth cannot be counted (burr)."""
+    axial_depth: tuple[float, float] | None = fields.custom("depth of one pass", "pair:mm", optional=True)
+    one_pass: float = fields.number("up to this depth is cut in one pass", unit="mm", least=0, default=0.0)
+    radial_depth: tuple[float, float] | None = fields.custom(
+        "advance between cuts, a fraction of DC", "pair:1", optional=True
+    )
+    sources: Mapping[str, str] = field(default=Factory(dict), kw_only=True)
+
+    def __attrs_post_init__(self) -> None:
+        if self.form != "drill" and None in (self.feed, self.axial_depth, self.radial_depth):
+            raise ValueError(
+                "found a row of an end_mill that leaves out a rate, allowed: feed, axial_depth, radial_depth"
+            )
+
+    def fits(self, cutter: Cutter) -> bool:
+        """It holds for this cutter."""
+        least, most = self.diameter
+        return (
+            cutter.form == self.form
+            and (not self.flutes or cutter.flutes in self.flutes)
+            and least - 1e-9 <= cutter.diameter <= most + 1e-9
+        )
 
 
 @frozen
@@ -47,6 +64,10 @@ class Material:
     melts: bool = fields.flag("chips weld when rubbed", default=False)
     dust: str = fields.text("what its dust does", default="")
     cutmode: str = fields.choice("default cutmode", ("climb", "conventional"), default="climb")
-    rows: tuple[RateRow, ...] = field(default=(), kw_only=True)
+    rows: tuple[RateRow, ...] = fields.listed("rates, each row for some cutters", RateRow, key="rates")
     sources: Mapping[str, str] = field(default=Factory(dict), kw_only=True)
     """Where each value above comes from."""
+
+    def row(self, cutter: Cutter) -> RateRow | None:
+        """The first row that holds for a cutter."""
+        return next((row for row in self.rows if row.fits(cutter)), None)

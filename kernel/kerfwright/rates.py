@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from attrs import frozen
 
-__all__ = ["Rates"]
+from kerfwright.cutter import Cutter
+from kerfwright.errors import Fault, InputError
+from kerfwright.machine import Machine
+from kerfwright.material import Material, RateRow
+from kerfwright.operation import PACES, Operation
+
+__all__ = ["Rates", "choose", "cutting_speed", "feed_per_tooth"]
 
 
 @frozen
@@ -19,3 +26,174 @@ class Rates:
     axial_depth: float
     radial_depth: float
     sources: Mapping[str, str]
+
+
+def cutting_speed(diameter: float, spindle: float) -> float:
+    """Speed of the edge in m/min: pi D n / 1000.
+
+    >>> round(cutting_speed(2, 22000), 1)
+    138.2
+    """
+    return math.pi * diameter * spindle / 1000
+
+
+def feed_per_tooth(feed: float, spindle: float, teeth: int) -> float:
+    """Advance for each tooth in mm: feed / (n z).
+
+    >>> round(feed_per_tooth(620, 22000, 2), 5)
+    0.01409
+    """
+    return feed / (spindle * teeth)
+
+
+def choose(
+    operation: Operation, material: Material, machine: Machine, pace: str, thickness: float, breakthrough: float = 0.0
+) -> Rates:
+    """What the job says, and for the rest the material's row for the cutter at a pace, held to what the machine can do.
+
+    `thickness` is the thickest place of the sheet and `breakthrough` what a through cut goes below it (mm); they decide
+    whether one pass is enough. Raises InputError with one fault for each rate that cannot be, its path counted from the
+    operation (`feed`).
+    """
+    return _Choice(operation, material, machine, operation.pace or pace, thickness, breakthrough).rates()
+
+
+class _Choice:
+    """Collects values, the lines that say why, and the faults."""
+
+    def __init__(
+        self,
+        operation: Operation,
+        material: Material,
+        machine: Machine,
+        pace: str,
+        thickness: float,
+        breakthrough: float,
+    ) -> None:
+        self.operation, self.material, self.machine = operation, material, machine
+        self.cutter: Cutter = operation.cutter
+        self.row: RateRow | None = material.row(self.cutter)
+        self.pace, self.share = pace, PACES.index(pace) / (len(PACES) - 1)
+        bottom = thickness + breakthrough if operation.through else (operation.depth or thickness)
+        self.cut, self.breakthrough = bottom - operation.start, breakthrough if operation.through else 0.0
+        self.sources: dict[str, str] = {}
+        self.faults: list[Fault] = []
+
+    def rates(self) -> Rates:
+        self._row_or_all()
+        spindle = self._spindle()
+        plunge = self._feed("plunge_feed", self.machine.feed.z, "Z", spindle)
+        drill = self.cutter.form == "drill"
+        feed = plunge if drill else self._feed("feed", self.machine.feed.xy, "X and Y", spindle)
+        if drill:
+            self.sources["feed"] = "a drill only goes down: its plunge feed"
+        axial = self._axial_depth()
+        radial = self._radial_depth()
+        if self.faults:
+            raise InputError(self.faults)
+        return Rates(spindle, feed, plunge, axial, radial, self.sources)
+
+    def _row_or_all(self) -> None:
+        """Without a row the job must say every rate that the operation uses."""
+        if self.row is not None:
+            return
+        need = ["spindle", "plunge_feed"]
+        if self.cutter.form != "drill":
+            need += ["feed", "axial_depth"] + (["radial_depth"] if self.operation.kind == "pocket" else [])
+        missing = [name for name in need if getattr(self.operation, name) is None]
+        if missing:
+            c, what = self.cutter, self.material.name or "this material"
+            kind = c.form if c.form == "drill" else f"{c.flutes} {c.form}"
+            message = f"found a {kind} of {c.diameter:g} mm, for which {what} has no rates, "
+            raise InputError([Fault("cutter", message + f"allowed: give {', '.join(missing)} in the operation")])
+
+    def _table(self, name: str) -> float | None:
+        """A row's value at the pace."""
+        pair = getattr(self.row, name) if self.row is not None else None
+        return None if pair is None else pair[0] + (pair[1] - pair[0]) * self.share
+
+    def _why(self, name: str) -> str:
+        """Where a row's value comes from, in words."""
+        assert self.row is not None
+        least, most = self.row.diameter
+        kind = self.row.form if self.row.form == "drill" else f"{self.cutter.flutes} {self.row.form}"
+        source = self.row.sources.get(name, "the job file")
+        return f"{self.material.name}, {kind} {least:g} to {most:g} mm, pace {self.pace} ({source})"
+
+    def _said(self, name: str, least: float, most: float, unit: str, whose: str) -> float | None:
+        """A rate the job says, or None; a fault where it is out of range."""
+        value: float | None = getattr(self.operation, name)
+        if value is None:
+            return None
+        if not least <= value <= most:
+            allowed = f"{least:g} to {most:g}" if least else f"at most {most:g}"
+            self.faults.append(Fault(name, f"found {value:g} {unit}, allowed: {allowed} {unit}, {whose}"))
+        self.sources[name] = "the job"
+        return value
+
+    def _spindle(self) -> float:
+        s, name = self.machine.spindle, self.machine.name or "the machine"
+        said = self._said("spindle", s.least, s.most, "rpm", f"what the spindle of {name} turns")
+        table = self._table("cutting_speed")
+        if said is not None or table is None:
+            return said or s.least
+        assert self.row is not None
+        d, why = self.cutter.cuts, self._why("cutting_speed")
+        wanted = table / (math.pi * d)
+        if wanted >= s.most:
+            self.sources["spindle"] = f"as fast as the spindle of {name} turns; {why} would allow {wanted:.0f} rpm"
+            return s.most
+        if wanted < s.least:
+            speed, bound = cutting_speed(d, s.least), max(self.row.cutting_speed) / 1000
+            if speed > bound:
+                text = f"found {speed:.0f} m/min at the slowest {s.least:g} rpm of {name}, allowed: at most {bound:.0f} m/min"
+                self.faults.append(Fault("spindle", f"{text} for {why}"))
+            self.sources["spindle"] = f"as slowly as the spindle of {name} turns; {why} asks for {wanted:.0f} rpm"
+            return s.least
+        self.sources["spindle"] = f"cutting speed {table / 1000:g} m/min: {why}"
+        return max(s.least, math.floor(wanted / 100) * 100.0)
+
+    def _feed(self, name: str, limit: float, axes: str, spindle: float) -> float:
+        machine = self.machine.name or "the machine"
+        said = self._said(name, 0.0, limit, "mm/min", f"what {machine} feeds in {axes}")
+        table = self._table(name)
+        if said is not None or table is None:
+            return said or limit
+        options = [(table, self._why(name)), (limit, f"no faster than {machine} feeds in {axes}")]
+        tooth = self._table("feed_per_tooth")
+        if tooth is not None:
+            text = f"no more than {tooth:g} mm for each of {self.cutter.teeth} teeth: {self._why('feed_per_tooth')}"
+            options.append((tooth * self.cutter.teeth * spindle, text))
+        value, self.sources[name] = min(options, key=lambda one: one[0])
+        return math.floor(value + 1e-9) if value >= 10 else value
+
+    def _axial_depth(self) -> float:
+        flutes = self.cutter.flute_length
+        said = self._said("axial_depth", 0.0, flutes, "mm", "the cutter's flute length")
+        if said is not None:
+            return said
+        if self.cutter.form == "drill":
+            self.sources["axial_depth"] = "a drill goes down at once"
+            return self.cut
+        table = self._table("axial_depth")
+        if table is None or self.row is None:
+            return flutes
+        whole = self.cut - self.breakthrough <= self.row.one_pass + 1e-9
+        value = max(self.cut, table) if whole else table
+        self.sources["axial_depth"] = (
+            f"one pass up to {self.row.one_pass:g} mm: {self._why('one_pass')}" if whole else self._why("axial_depth")
+        )
+        if value > flutes:
+            self.sources["axial_depth"] = "the cutter's flute length"
+        return min(value, flutes)
+
+    def _radial_depth(self) -> float:
+        said = self._said("radial_depth", 0.0, 0.9, "of DC", "of the cutter's diameter")
+        if said is not None:
+            return said
+        table = self._table("radial_depth")
+        if table is None:
+            self.sources["radial_depth"] = "not used: nothing is cut beside a cut"
+            return 0.0
+        self.sources["radial_depth"] = self._why("radial_depth")
+        return table
