@@ -31,7 +31,8 @@ def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
     Moves from a place that the text has not said count nothing.
     """
     c = moves.curve
-    known: Bools = np.isfinite(c.nodes[:-1]).all(1) & np.isfinite(c.nodes[1:]).all(1)
+    said: Bools = np.isfinite(c.nodes).all(axis=1)
+    known = said[:-1] & said[1:]
     length = np.where(known, np.nan_to_num(c.lengths_3d), 0.0)
     xy, dz = (
         np.where(known, np.nan_to_num(c.lengths), 0.0),

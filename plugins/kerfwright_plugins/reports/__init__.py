@@ -1,1 +1,16 @@
 """Pages, pictures and data made from a result."""
+
+from __future__ import annotations
+
+from kerfwright.hookspecs import hookimpl
+from kerfwright.report import Report
+from kerfwright_plugins.reports.picture import Picture
+from kerfwright_plugins.reports.run_sheet import RunSheet
+
+__all__ = ["kerfwright_reports"]
+
+
+@hookimpl
+def kerfwright_reports() -> list[type[Report]]:
+    """The run sheet and the picture."""
+    return [RunSheet, Picture]

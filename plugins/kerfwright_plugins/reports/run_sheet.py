@@ -1,0 +1,218 @@
+"""The page that goes to the machine with the programs: one HTML file, no network, made to be printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from html import escape
+from typing import ClassVar
+
+from attrs import define
+
+from kerfwright.cutter import Cutter
+from kerfwright.report import Report
+from kerfwright.result import ProgramText, Result
+from kerfwright.setup import Setup
+from kerfwright_plugins.reports.first_checks import first_checks
+from kerfwright_plugins.reports.picture import sheet_picture
+
+__all__ = ["RunSheet"]
+
+STYLE = """
+body{font:10.5pt/1.35 sans-serif;color:#1a1a1a;margin:12mm auto;max-width:186mm}
+h1{font-size:17pt;margin:0}h2{font-size:11.5pt;margin:6mm 0 1.5mm;border-bottom:.4mm solid #12343b;break-after:avoid}
+table{border-collapse:collapse;width:100%;margin:1mm 0}th,td{border:.2mm solid #8a8f90;padding:.8mm 1.6mm;text-align:left;vertical-align:top}
+th{background:#e8ecea;font-weight:600}td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
+.proof{border:.7mm solid #2f6f7e;padding:2mm 3mm;margin:4mm 0}.open{border-color:#c0631c}
+ul{margin:1mm 0;padding-left:6mm}.box{list-style:none;padding-left:1mm}.box li::before{content:"\\2610\\00a0\\00a0"}
+.caution{border:.7mm solid #9c2f3f;padding:1mm 3mm}.blank{height:9mm}svg{max-width:100%;height:auto}
+code{font-family:monospace;font-size:9pt}small{color:#444}
+@media print{body{margin:0}.keep{break-inside:avoid}}
+"""
+
+
+@define(frozen=True)
+class RunSheet(Report):
+    """`run-sheet.html`, only where every program was proved."""
+
+    name: ClassVar[str] = "run_sheet"
+    when_failed: ClassVar[bool] = False
+
+    def render(self, result: Result) -> Mapping[str, str]:
+        """One page for all sheets of the job."""
+        parts = [_head(result), _proof(result), _cautions(result)]
+        for setup in result.setups:
+            parts += [_sheet(result, setup), _programs(result, setup), _rates(setup)]
+        parts += [_first_checks(result), _pieces(result), _told(result), _sign_off()]
+        title = escape(f"Run sheet: {result.job.name}")
+        page = "\n".join(p for p in parts if p)
+        return {
+            "run-sheet.html": f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
+            f"<style>{STYLE}</style></head><body>\n{page}\n</body></html>\n"
+        }
+
+
+def _table(head: Iterable[str], rows: Iterable[Iterable[object]], numbers: frozenset[int] = frozenset()) -> str:
+    def cell(k: int, v: object) -> str:
+        return f"<td{' class=n' if k in numbers else ''}>{escape(str(v))}</td>"
+
+    top = "".join(f"<th>{escape(h)}</th>" for h in head)
+    return (
+        f"<table><tr>{top}</tr>"
+        + "".join(f"<tr>{''.join(cell(k, v) for k, v in enumerate(r))}</tr>" for r in rows)
+        + "</table>"
+    )
+
+
+def _list(items: Iterable[str], kind: str = "") -> str:
+    return f"<ul{f' class={kind}' if kind else ''}>" + "".join(f"<li>{escape(i)}</li>" for i in items) + "</ul>"
+
+
+def _minutes(seconds: float) -> str:
+    whole = int(seconds + 0.5)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def _head(result: Result) -> str:
+    """Title block: the data fields of ISO 7200 that a job has, the others to fill in by hand."""
+    rows = (
+        ("Title", result.job.name, "Document", "run sheet"),
+        ("Made by", f"kerfwright {result.version}", "Sheets", len(result.setups)),
+        ("Owner", "", "Identification", ""),
+        ("Creator", "", "Date of issue", ""),
+    )
+    body = "".join(
+        "<tr>"
+        + "".join(
+            f"<{'th' if k % 2 == 0 else 'td'}>{escape(str(v))}</{'th' if k % 2 == 0 else 'td'}>"
+            for k, v in enumerate(r)
+        )
+        + "</tr>"
+        for r in rows
+    )
+    return f"<h1>{escape(result.job.name)}</h1><table>{body}</table>"
+
+
+def _proof(result: Result) -> str:
+    programs = [p for p in result.programs if p.kind == "program"]
+    rounds = [p for p in result.programs if p.kind == "walk-round"]
+    gouge = max((p.worst_gouge_mm for p in result.parts), default=0.0)
+    left = max((p.worst_leftover_mm for p in result.parts), default=0.0)
+    dialects = ", ".join(sorted({p.dialect for p in result.programs}))
+    machine = result.job.machine.name or "this machine"
+    return (
+        f'<div class="proof"><b>Proved.</b> {len(programs)} program(s) and {len(rounds)} walk-round(s) were read back from their own text and held '
+        f"against the drawing and the job: no error. Worst place: {gouge:.3f} mm into a part, {left:.3f} mm left standing, "
+        f"tolerance {result.job.tolerance:g} mm. A changed file is not proved: compare the digests below, or check it again.</div>"
+        f'<div class="proof open"><b>Not proved here:</b> what the machine does with the text. Dialect {escape(dialects)} is not yet confirmed on '
+        f"{escape(machine)}. Bending of cutter and machine, the real diameter of the cutter and the real hold are not in the proof. "
+        f"Walk round first, cut a first piece in spare material, measure it.</div>"
+    )
+
+
+def _cautions(result: Result) -> str:
+    return f'<h2>Cautions</h2><div class="caution">{_list(result.cautions)}</div>'
+
+
+def _sheet(result: Result, setup: Setup) -> str:
+    s, h = result.job.sheet, setup.heights
+    x0, y0, x1, y1 = setup.stock.bounds
+    zero = f"X {s.zero.x}, Y {s.zero.y}, Z {'top of the sheet' if s.zero.z == 'sheet_top' else 'top of the board, the face the sheet lies on'}"
+    rows = [
+        ("Material", s.material.title or s.material.name),
+        ("Size", f"{x1 - x0:g} x {y1 - y0:g} mm"),
+        (
+            "Thickness",
+            f"{s.thickness.nominal:g} mm (from {s.thickness.least:g} to {s.thickness.most:g}): measure at the corners and the middle",
+        ),
+        ("Board", f"{s.board:g} mm under the sheet; the cutter goes {s.breakthrough:g} mm into it"),
+        ("Hold", f"{s.hold}, {len(setup.keepouts)} keepout(s)"),
+        ("Program zero", f"{zero}; front left corner of the sheet is X{x0:g} Y{y0:g}"),
+        ("Planes", f"travel Z{h.travel:g}, approach Z{h.approach:g}, deepest floor Z{h.floor:g}"),
+    ]
+    body = "".join(f"<tr><th>{escape(a)}</th><td>{escape(b)}</td></tr>" for a, b in rows)
+    return f"<h2>Sheet {setup.number}: set-up</h2><table>{body}</table><div class=keep>{sheet_picture(result, setup)}</div>"
+
+
+def _cutter(c: Cutter | None) -> str:
+    if c is None:
+        return "-"
+    kind = "drill" if c.form == "drill" else f"{c.flutes} {c.form.replace('_', ' ')}"
+    return f"T{c.number} {c.name}: {kind}, Ø{c.cuts:g}, {c.teeth} teeth, flutes {c.flute_length:g} mm"
+
+
+def _programs(result: Result, setup: Setup) -> str:
+    mine = [p for p in result.programs if p.sheet == setup.number]
+    ordered = [p for p in mine if p.kind == "walk-round"] + [p for p in mine if p.kind == "program"]
+
+    def row(k: int, p: ProgramText) -> tuple[object, ...]:
+        (a, b, c), (d, e, f) = p.extent
+        box = f"X {a:.1f} to {d:.1f}, Y {b:.1f} to {e:.1f}, Z {c:.2f} to {f:.1f}"
+        what = "walk-round, spindle stays off" if p.kind == "walk-round" else _cutter(p.cutter)
+        return k, p.file, what, _minutes(p.time_s), f"{p.cut_length_mm / 1000:.2f}", box, p.sha256[:12]
+
+    head = ("", "File", "Cutter", "Time at least (min:s)", "Cut (m)", "Extent of the tip", "SHA-256 begins")
+    total = sum(p.time_s for p in ordered)
+    return (
+        f"<h2>Sheet {setup.number}: programs, in this order</h2>{_table(head, [row(k, p) for k, p in enumerate(ordered, 1)], frozenset({3, 4}))}"
+        f"<small>Together at least {_minutes(total)} min; stops, cutter changes and acceleration come on top.</small>"
+    )
+
+
+def _rates(setup: Setup) -> str:
+    rows, notes = [], []
+    for w in setup.works:
+        r, op = w.rates, w.operation
+        depth = "through" if op.depth is None else f"{op.depth:g} mm"
+        rows.append(
+            (
+                w.index + 1,
+                op.kind,
+                op.cutter.name,
+                len(w.loops),
+                depth,
+                f"{r.spindle:g}",
+                f"{r.feed:g}",
+                f"{r.plunge_feed:g}",
+                f"{r.axial_depth:g}",
+            )
+        )
+        notes += [f"{w.index + 1} {op.kind}, {key.replace('_', ' ')}: {why}" for key, why in r.sources.items()]
+    head = (
+        "",
+        "Operation",
+        "Cutter",
+        "Outlines",
+        "Depth",
+        "Spindle rpm",
+        "Feed mm/min",
+        "Plunge mm/min",
+        "Depth of pass mm",
+    )
+    return (
+        f"<h2>Sheet {setup.number}: operations and rates</h2>{_table(head, rows, frozenset({3, 5, 6, 7, 8}))}"
+        f"<details open><summary>Where each rate comes from</summary>{_list(dict.fromkeys(notes))}</details>"
+    )
+
+
+def _first_checks(result: Result) -> str:
+    return f"<div class=keep><h2>Before the spindle starts</h2>{_list(first_checks(result), 'box')}</div>"
+
+
+def _pieces(result: Result) -> str:
+    rows = [
+        (p.name, p.sheet, p.copy, p.held_by, f"{p.worst_gouge_mm:.3f}", f"{p.worst_leftover_mm:.3f}", "")
+        for p in result.parts
+    ]
+    head = ("Part", "Sheet", "Copy", "Held by", "Into the part mm", "Left standing mm", "Measured")
+    return f"<h2>Pieces</h2>{_table(head, rows, frozenset({1, 2, 4, 5}))}"
+
+
+def _told(result: Result) -> str:
+    told = [f"{f.severity}: {f.message}" for f in result.findings]
+    return f"<h2>Told by the proof</h2>{_list(told)}" if told else ""
+
+
+def _sign_off() -> str:
+    rows = ("Set up and walked round", "First piece measured", "Released for the rest")
+    body = "".join(f"<tr><th>{r}</th><td class=blank></td><td></td><td></td></tr>" for r in rows)
+    return f"<div class=keep><h2>Sign-off</h2><table><tr><th></th><th>Name</th><th>Date</th><th>Signature</th></tr>{body}</table></div>"
