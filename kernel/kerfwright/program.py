@@ -42,11 +42,14 @@ class Motion:
     """A curve of n segments in program coordinates (mm), the role of each, and its feed (mm/min, 0 is rapid).
 
     It begins where the last step left the cutter; the first of a program begins at a place the text itself must state.
+    `waste` (n,) is the side on which material goes, seen along travel: 1 left (climb), -1 right (conventional), 0 neither
+    or both (air, slots, plunges). A dialect that says an arc as chords lays them on that side; None is 0 everywhere.
     """
 
     curve: Curve
     roles: Ints
     feeds: Floats
+    waste: Ints | None = None
 
 
 @define(frozen=True, eq=False)
