@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
 import shapely
-from attrs import define, frozen
+from attrs import Factory, define, frozen
 
 from kerfwright.drawing import Loop
-from kerfwright.job import Job
+from kerfwright.job import Job, Planes
 from kerfwright.operation import Operation
 from kerfwright.rates import Rates
+from kerfwright.sheet import Sheet
+
+if TYPE_CHECKING:
+    from kerfwright.strategy import Bridges
 
 __all__ = ["Heights", "Piece", "Setup", "Work"]
 
@@ -29,6 +36,21 @@ class Heights:
     travel: float
     approach: float
 
+    @classmethod
+    def of(cls, sheet: Sheet, planes: Planes) -> Heights:
+        """Where a sheet's faces and the planes lie, seen from the face that the cutter is touched off on."""
+        t = sheet.thickness
+        on_board = sheet.zero.z == "board_top"
+        highest, underside = (t.most, 0.0) if on_board else (0.0, -t.least)
+        return cls(
+            top=t.nominal if on_board else 0.0,
+            highest=highest,
+            underside=underside,
+            floor=(0.0 if on_board else -t.most) - sheet.breakthrough,
+            travel=highest + planes.travel,
+            approach=highest + planes.approach,
+        )
+
     def at(self, depth: float) -> float:
         """Z of a depth below the sheet's top."""
         return self.top - depth
@@ -40,7 +62,10 @@ class Heights:
 
 @define(frozen=True, eq=False)
 class Piece:
-    """One copy of a part on the sheet: its loops (program XY), turned and moved. `index` counts over the whole sheet."""
+    """One copy of a part on the sheet: its loops (program XY), turned and moved, in the order of its drawing.
+
+    `copy` counts the copies of a part from 1, `index` the pieces of the sheet from 0.
+    """
 
     part: str
     copy: int
@@ -53,7 +78,9 @@ class Piece:
 class Work:
     """One operation with the loops it works on: rows (piece index, loop index), and its rates.
 
-    `index` counts operations in the job from 0; `path` is its key in the job file.
+    `index` counts operations in the job from 0; `path` is its key in the job file. Every strategy of `operation` is
+    filled in, but for `bridges`: which bridges hold at a loop is said by `bridges`, (piece index, loop index) -> what was
+    declared on that outline by this operation or by any other that cuts it. A loop that is not there has none.
     """
 
     index: int
@@ -61,6 +88,12 @@ class Work:
     operation: Operation
     loops: tuple[tuple[int, int], ...]
     rates: Rates
+    bridges: Mapping[tuple[int, int], Bridges] = Factory(dict)
+
+    def waste(self, loop: Loop) -> str:
+        """The side of a loop on which material goes: outside, inside or line."""
+        side: str | None = getattr(self.operation, "waste", None)
+        return side or ("inside" if loop.depth % 2 else "outside")
 
 
 @define(frozen=True, eq=False)

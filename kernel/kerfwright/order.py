@@ -1,0 +1,91 @@
+"""What lies inside an outline is cut before it. Another order is refused, never silently changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from kerfwright.arrays import Ints
+from kerfwright.drawing import Loop
+from kerfwright.setup import Piece, Work
+
+__all__ = ["inside", "rank_faults"]
+
+
+def inside(loops: Sequence[Loop]) -> Ints:
+    """Rows (k, 2): for every loop that lies inside another one, at any depth, its index and that of the other.
+
+    The loops neither cross nor touch; they may be of several pieces.
+
+    >>> from kerfwright.curve import Curve
+    >>> inside([Loop(Curve.circle(0, 0, 5)), Loop(Curve.circle(1, 0, 1))]).tolist()
+    [[1, 0]]
+    """
+    if not loops:
+        return np.zeros((0, 2), np.int64)
+    areas = np.array([v.curve.polygon(0.01) for v in loops], object)
+    size = shapely.area(areas)
+    tree = shapely.STRtree(areas)
+    some = shapely.points([v.curve.start[:2] for v in loops])
+    a, b = tree.query(some, predicate="within")
+    keep = (a != b) & (size[b] > size[a])
+    rows = np.column_stack([a[keep], b[keep]]).astype(np.int64)
+    return np.asarray(rows[np.lexsort((rows[:, 1], rows[:, 0]))], np.int64)
+
+
+def rank_faults(pieces: Sequence[Piece], works: Sequence[Work]) -> list[tuple[str, str]]:
+    """Faults (path, message) where an operation works inside an outline that an earlier one has cut through, or cuts
+    through an outline a second time.
+    """
+    first = np.cumsum([0, *(len(p.loops) for p in pieces)])
+    total = int(first[-1])
+    through = np.full(total, len(works))
+    last = np.full(total, -1)
+    faults: list[tuple[str, str]] = []
+    told: set[tuple[int, int, str]] = set()
+    for k, work in enumerate(works):
+        flat = np.array([first[p] + i for p, i in work.loops], np.int64)
+        last[flat] = k
+        if not work.operation.through:
+            continue
+        for i in flat[through[flat] < len(works)].tolist():
+            before = works[through[i]]
+            key = (k, int(through[i]), _part(pieces, first, i)[0])
+            if key not in told:
+                told.add(key)
+                faults.append(
+                    (work.path, f"cuts through {_named(pieces, first, i)}, which {before.path} has cut through already")
+                )
+        through[flat] = np.minimum(through[flat], k)
+    rows = inside([v for p in pieces for v in p.loops])
+    for a, b in rows[last[rows[:, 0]] > through[rows[:, 1]]].tolist():
+        late, early = works[last[a]], works[through[b]]
+        key = (int(last[a]), int(through[b]), _part(pieces, first, b)[0] + " around")
+        if key not in told:
+            told.add(key)
+            faults.append(
+                (
+                    late.path,
+                    f"works on {_named(pieces, first, a)}, which lies inside {_named(pieces, first, b)} that {early.path} "
+                    f"has cut through before; allowed: {late.path} first",
+                )
+            )
+    return faults
+
+
+def _part(pieces: Sequence[Piece], first: Ints, flat: int) -> tuple[str, int, int]:
+    p = int(np.searchsorted(first, flat, side="right")) - 1
+    return pieces[p].part, pieces[p].copy, flat - int(first[p])
+
+
+def _named(pieces: Sequence[Piece], first: Ints, flat: int) -> str:
+    part, copy, k = _part(pieces, first, flat)
+    p = int(np.searchsorted(first, flat, side="right")) - 1
+    x0, y0, x1, y1 = pieces[p].loops[k].curve.bounds
+    kind = "inner" if pieces[p].loops[k].depth % 2 else "outer"
+    return (
+        f"the {kind} outline of {x1 - x0:.4g} x {y1 - y0:.4g} mm at ({round(x0, 3) + 0.0:g}, {round(y0, 3) + 0.0:g}) "
+        f"of part {part!r} copy {copy}"
+    )

@@ -1,0 +1,121 @@
+"""From a job to its sheets as they lie on the machine. Every fault is told at once."""
+
+from __future__ import annotations
+
+from kerfwright import rates
+from kerfwright.choosing import Outline, chosen, outlines, why_none
+from kerfwright.defaults import fill
+from kerfwright.errors import Fault, InputError
+from kerfwright.holding import bound, hold_faults
+from kerfwright.job import Job
+from kerfwright.laying import Laid, lay
+from kerfwright.limits import job_faults, loop_faults, not_yet, operation_faults, travel_faults
+from kerfwright.operation import Operation, Pocket
+from kerfwright.order import rank_faults
+from kerfwright.rates import Rates
+from kerfwright.registry import Registry
+from kerfwright.setup import Heights, Setup, Work
+
+__all__ = ["place"]
+
+Told = list[tuple[str, str]]
+
+
+def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
+    """One setup a sheet, in program zero: pieces in their places, operations with their loops, rates and bridges.
+
+    Raises InputError with every fault, each at its key and line; PluginError where a default strategy is not installed.
+    """
+    registry = registry or Registry.load()
+    heights = Heights.of(job.sheet, job.planes)
+    faults: Told = [*not_yet(job), *job_faults(job)]
+    laid = lay(job, heights, registry)
+    faults += laid.faults
+    x0, y0, x1, y1 = laid.stock.bounds
+    faults += travel_faults(job, x1 - x0, y1 - y0, heights.travel - heights.floor)
+    worked = _worked(job, faults)
+    operations = tuple(fill(o, job.sheet.material, registry) for o in job.operations)
+    told = [job.origin.fault(*one) for one in faults]
+    chosen_rates = _rates(job, operations, told)
+    works, more = _works(laid, operations, worked, chosen_rates)
+    told += [job.origin.fault(*one) for one in more]
+    told += [job.origin.fault(*one) for one in rank_faults(laid.pieces, works)]
+    told += [
+        job.origin.fault(*one) for one in hold_faults(job, laid.pieces, works, [area for area, _ in laid.keepouts])
+    ]
+    if told:
+        raise InputError(_once(told))
+    warnings = (*job.warnings, *laid.warnings, *_warnings(job))
+    return (Setup(job, 1, laid.stock, heights, laid.pieces, works, laid.keepouts, warnings),)
+
+
+def _worked(job: Job, faults: Told) -> list[list[Outline]]:
+    """The outlines of each operation; an operation that finds none and an outline that none works on are faults."""
+    there = outlines(job)
+    out: list[list[Outline]] = []
+    done: set[tuple[int, int]] = set()
+    touched: set[tuple[int, int]] = set()
+    for k, o in enumerate(job.operations):
+        path = f"operations[{k}].{o.kind}"
+        found = chosen(o.select, there, done)
+        if not found and there:
+            faults.append((f"{path}.select", why_none(o.select, there, done)))
+        faults += operation_faults(job, path, o)
+        faults += loop_faults(job, path, o, found)
+        keys = {one.key for one in found}
+        touched |= keys
+        if o.through or isinstance(o, Pocket):
+            done |= keys
+        out.append(found)
+    lifted = {o.key for o in chosen(job.ignore, there)} if job.ignore else set()
+    if job.ignore and not lifted and there:
+        faults.append(("ignore", why_none(job.ignore, there)))
+    faults += [
+        (f"parts[{one.part}]", f"no operation works on {one}; allowed: an operation that selects it, or `ignore`")
+        for one in there
+        if one.key not in touched and one.key not in lifted
+    ]
+    return out
+
+
+def _rates(job: Job, operations: tuple[Operation, ...], told: list[Fault]) -> list[Rates]:
+    found = []
+    for k, o in enumerate(operations):
+        try:
+            t, below = job.sheet.thickness, job.sheet.breakthrough
+            found.append(rates.choose(o, job.sheet.material, job.machine, o.pace or job.pace, t.most, below))
+        except InputError as e:
+            found.append(Rates(0, 0, 0, 0, 0, {}))
+            told += [job.origin.fault(f"operations[{k}].{o.kind}.{f.path}".rstrip("."), f.message) for f in e.faults]
+    return found
+
+
+def _works(
+    laid: Laid, operations: tuple[Operation, ...], worked: list[list[Outline]], found: list[Rates]
+) -> tuple[tuple[Work, ...], Told]:
+    """Operations with their loops on every piece, and the bridges bound to those."""
+    paths = [f"operations[{k}].{o.kind}" for k, o in enumerate(operations)]
+    loops = [
+        tuple((p, one.index) for p, part in enumerate(laid.parts) for one in on if one.part == part) for on in worked
+    ]
+    bridges, faults = bound(list(zip(paths, operations, loops)), laid.pieces)
+    return (
+        tuple(
+            Work(k, path, o, on, r, {key: bridges[key] for key in on if key in bridges})
+            for k, (path, o, on, r) in enumerate(zip(paths, operations, loops, found))
+        ),
+        faults,
+    )
+
+
+def _once(faults: list[Fault]) -> list[Fault]:
+    return list(dict.fromkeys(faults))
+
+
+def _warnings(job: Job) -> list[str]:
+    if job.sheet.breakthrough and not job.sheet.board and any(o.through for o in job.operations):
+        return [
+            f"nobody said that there is a board: a through cut goes {job.sheet.breakthrough:g} mm below the sheet, into what "
+            "lies under it"
+        ]
+    return []
