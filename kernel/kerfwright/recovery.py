@@ -1,0 +1,203 @@
+"""True arcs from the vertices of rings. All rings of a call advance in lock-step: few numpy calls for any number of them.
+
+Greedy: from each node the longest line or arc that keeps within the tolerance, found by galloping, then bisection.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import shapely
+
+from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright.curve import Curve
+
+__all__ = ["recover"]
+
+LONGEST = 1.05 * np.pi
+"""Included angle of the longest arc made: a full circle is always two."""
+LARGEST = 1e4
+"""Radius (mm) from which a bend counts as straight."""
+
+
+def recover(rings: Any, tolerance: float = 0.001) -> list[Curve]:
+    """Closed planar Curves of shapely LinearRings, in their order and direction.
+
+    No point of a curve lies further than `tolerance` (mm) from its ring, nor the other way: the vertices' distance from an
+    arc and the arc's rise over each chord (sagitta) count together. A ring that is a circle becomes two half circles.
+    The answer depends on the shape alone; where a curve starts follows from its longest edge.
+    """
+    if not len(rings):
+        return []
+    points, ring = _vertices(rings)
+    first = np.flatnonzero(np.concatenate([[True], np.diff(ring) > 0]))
+    last = np.concatenate([first[1:], [len(ring)]]) - 1
+    points = _turned(points, ring, first, last)
+    round_, centers, radii = _circles(points, ring, first, last, tolerance)
+    node, turns = _segments(points, ring, first, last, round_, tolerance)
+    out = []
+    for k, (a, b) in enumerate(zip(first.tolist(), last.tolist(), strict=True)):
+        if round_[k]:
+            out.append(_circle(points[a : b + 1], centers[k], float(radii[k])))
+            continue
+        at = a + np.flatnonzero(node[a : b + 1])
+        out.append(Curve(np.column_stack([points[at], np.zeros(len(at))]), turns[at[1:]]))
+    return out
+
+
+def _vertices(rings: Any) -> tuple[Floats, Ints]:
+    """Vertices (m, 2) and the ring of each, without repeated ones; each ring ends at its first vertex again."""
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    step = np.abs(np.diff(points, axis=0)).max(1)
+    begins = np.concatenate([[True], np.diff(ring) > 0])
+    keep = np.concatenate([[True], step > 1e-6]) | begins
+    points, ring = points[keep], ring[keep]
+    first = np.flatnonzero(np.concatenate([[True], np.diff(ring) > 0]))
+    last = np.concatenate([first[1:], [len(ring)]]) - 1
+    points[last] = points[first]
+    return points, ring
+
+
+def _turned(points: Floats, ring: Ints, first: Ints, last: Ints) -> Floats:
+    """Every ring started at the end of its longest edge: never within an arc where the ring has a line at all."""
+    edge = np.hypot(*np.diff(points, axis=0).T)
+    same = ring[:-1] == ring[1:]
+    # rounded, so that a moved copy starts at the same place
+    order = np.lexsort((-np.where(same, np.round(edge, 6), -1.0), ring[:-1]))
+    begin = np.concatenate([[0], np.flatnonzero(np.diff(ring[:-1][order])) + 1])
+    shift = order[begin] + 1 - first
+    n = np.maximum(last - first, 1)
+    k = np.arange(len(ring)) - first[ring]
+    turned: Floats = points[first[ring] + (k + shift[ring]) % n[ring]]
+    return turned
+
+
+def _circles(points: Floats, ring: Ints, first: Ints, last: Ints, tolerance: float) -> tuple[Bools, Floats, Floats]:
+    """Which rings are full circles, with centers and radii (of all, for those that are not without meaning)."""
+    low, high = np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)
+    count = last - first  # the vertex said twice counts once
+    inner = np.arange(len(ring)) != last[ring]
+    center = (low + high) / 2
+    for _ in range(2):  # towards the least squares of all vertices
+        r = np.hypot(*(points - center[ring]).T)
+        radius = np.add.reduceat(r * inner, first) / np.maximum(count, 1)
+        way = (points - center[ring]) / np.maximum(r, 1e-12)[:, None]
+        pull = np.add.reduceat(way * (r - radius[ring])[:, None] * inner[:, None], first)
+        center = center + 2 * pull / np.maximum(count, 1)[:, None]
+    r = np.hypot(*(points - center[ring]).T)
+    radius = np.add.reduceat(r * inner, first) / np.maximum(count, 1)
+    edge = np.zeros(len(ring))
+    edge[1:] = np.hypot(*np.diff(points, axis=0).T)
+    edge[first] = 0
+    stray = np.maximum.reduceat(np.abs(r - radius[ring]), first)
+    sagitta = np.maximum.reduceat(edge, first) ** 2 / (8 * np.maximum(radius, 1e-9))
+    around = np.add.reduceat(edge, first)
+    once = np.abs(around - 2 * np.pi * radius) <= 0.02 * around
+    return (count >= 8) & once & (stray + sagitta <= tolerance), center, radius
+
+
+def _circle(points: Floats, center: Floats, radius: float) -> Curve:
+    """Two half circles from the direction of the first vertex, turning as the ring does."""
+    way = (points[0] - center) / np.hypot(*(points[0] - center))
+    x, y = points[:-1].T - center[:, None]
+    u, v = points[1:].T - center[:, None]
+    turn = np.pi if (x * v - y * u).sum() > 0 else -np.pi
+    p = np.zeros((3, 3))
+    p[:, :2] = center + radius * way * np.array([[1.0], [-1.0], [1.0]])
+    return Curve(p, np.full(2, turn))
+
+
+def _segments(
+    points: Floats, ring: Ints, first: Ints, last: Ints, skip: Bools, tolerance: float
+) -> tuple[Bools, Floats]:
+    """Which vertices become nodes (m,), and the turn (m,) of the segment that ends at each."""
+    node, turns = np.zeros(len(ring), bool), np.zeros(len(ring))
+    node[first] = True
+    stop = _alone(points, ring, tolerance)
+    stop[first] = stop[last] = True
+    limit = np.flatnonzero(stop & ~skip[ring])
+    i, j = limit[:-1], limit[1:]
+    inside = ring[i] == ring[j]
+    i, j = i[inside], j[inside]
+    node[j[j - i == 1]] = True
+    i, j = i[j - i > 1], j[j - i > 1]
+    while len(i):
+        good, turn = _furthest(points, i, j, tolerance)
+        node[good] = True
+        turns[good] = turn
+        on = good < j
+        i, j = good[on], j[on]
+    return node, turns
+
+
+def _alone(points: Floats, ring: Ints, tolerance: float) -> Bools:
+    """Vertices (m,) at the ends of edges too long to be the chord of any arc through a neighbour: lines by themselves."""
+    d = np.diff(points, axis=0)
+    edge = np.hypot(*d.T)
+    edge[ring[:-1] != ring[1:]] = 0
+    bend = np.abs(np.arctan2(d[:-1, 0] * d[1:, 1] - d[:-1, 1] * d[1:, 0], (d[:-1] * d[1:]).sum(1)))
+    radius = (edge[:-1] + edge[1:]) / 2 / np.maximum(bend, 1e-9)
+    rise = edge**2 / 8
+    before = np.concatenate([[np.inf], rise[1:] / np.maximum(radius, 1e-12)])
+    after = np.concatenate([rise[:-1] / np.maximum(radius, 1e-12), [np.inf]])
+    long = np.minimum(before, after) > 3 * tolerance
+    stop = np.zeros(len(points), bool)
+    stop[:-1] |= long
+    stop[1:] |= long
+    return stop
+
+
+def _furthest(points: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Ints, Floats]:
+    """For each chain i..j the last vertex that one segment from i reaches, and that segment's turn."""
+    good, bad = i + 1, j + 1  # the furthest known to fit, the nearest known not to
+    turn, step = np.zeros(len(i)), np.full(len(i), 4)
+    gallop, active = np.ones(len(i), bool), np.arange(len(i))
+    while len(active):
+        a = active
+        to = np.where(gallop[a], np.minimum(good[a] + step[a], bad[a] - 1), (good[a] + bad[a]) // 2)
+        ok, t = _fit(points, i[a], to, tolerance)
+        good[a], bad[a] = np.where(ok, to, good[a]), np.where(ok, bad[a], to)
+        turn[a] = np.where(ok, t, turn[a])
+        gallop[a] &= ok
+        step[a] *= 4
+        active = a[bad[a] - good[a] > 1]
+    return good, turn
+
+
+def _fit(points: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Bools, Floats]:
+    """Whether one line or arc stands for vertices i..j, for all candidates at once, and its turn (0 a line)."""
+    n = j - i
+    a, u, v = points[i], points[(i + j) // 2] - points[i], points[j] - points[i]
+    w = v - u
+    chord = np.hypot(*v.T)
+    at = np.concatenate([[0], np.cumsum(n + 1)[:-1]])
+    own = np.repeat(np.arange(len(n)), n + 1)
+    index = np.arange(len(own)) - at[own] + i[own]
+    q = points[index] - a[own]
+    edge = np.zeros(len(index))
+    edge[:-1] = np.hypot(*np.diff(points[index], axis=0).T)
+    edge[at[1:] - 1] = 0
+    # line: vertices beside the chord, none before its start or behind its end
+    safe = np.maximum(chord, 1e-12)[own]
+    beside = np.abs(q[:, 0] * v[own, 1] - q[:, 1] * v[own, 0]) / safe
+    along = (q * v[own]).sum(1) / safe
+    stray = np.maximum(beside, np.maximum(-along, along - chord[own]))
+    line = (np.maximum.reduceat(stray, at) <= tolerance) & (chord > 1e-6)
+    # arc: through first, middle and last vertex
+    cross = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
+    turn = 2 * np.arctan2(u[:, 0] * w[:, 1] - u[:, 1] * w[:, 0], (u * w).sum(1))
+    double = 2 * np.where(cross == 0, 1.0, cross)
+    uu, vv = (u * u).sum(1), (v * v).sum(1)
+    center = np.stack([(v[:, 1] * uu - u[:, 1] * vv) / double, (u[:, 0] * vv - v[:, 0] * uu) / double], axis=1)
+    r = np.hypot(*center.T)
+    off = np.abs(np.hypot(*(q - center[own]).T) - r[own])
+    sagitta = edge**2 / (8 * np.maximum(r, 1e-9))[own]
+    far = np.concatenate([off[1:], [0.0]])
+    far[at[1:] - 1] = 0  # no edge leads from one candidate to the next
+    arc = (np.maximum.reduceat(np.maximum(off, far) + sagitta, at) <= tolerance) & (cross != 0)
+    arc &= (np.abs(turn) <= LONGEST) & (r < LARGEST)
+    # the edges are as long as the arc: rules out doubling back, and four corners that happen to lie on one circle
+    around = np.add.reduceat(edge, at)
+    arc &= np.abs(around - r * np.abs(turn)) <= 0.01 * around + tolerance
+    return line | arc, np.where(line, 0.0, turn)

@@ -1,0 +1,81 @@
+"""What a round cutter takes on its way: plain geometry that planning and proof may share.
+
+Trap: GEOS takes a closed LineString for a ring, and its buffer can then have a false hole (10.10 for 12.63 mm2 on a ring
+of 1.5 x 3.5 mm with radius 0.9). A sweep is therefore only made of open strands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import shapely
+
+from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright.curve import Curve
+from kerfwright.fineness import quad_segs
+
+__all__ = ["flat_runs", "rings_of", "strands", "swept", "unswept"]
+
+
+def rings_of(geometries: Any) -> Any:
+    """All rings of polygons and multipolygons, as an array.
+
+    `shapely.get_rings` alone passes over a MultiPolygon in silence, and a buffer may always return one.
+    """
+    return shapely.get_rings(shapely.get_parts(geometries))
+
+
+def flat_runs(curves: Sequence[Curve], tolerance: float = 0.001) -> tuple[Floats, Bools]:
+    """Points (m, 2) of all curves within `tolerance`, and a mark (m,) at the first of each curve."""
+    points = [c.flat(tolerance)[0][:, :2] for c in curves]
+    count = np.array([len(p) for p in points], np.int64)
+    starts = np.zeros(int(count.sum()), bool)
+    starts[np.cumsum(count) - count] = True
+    return (np.vstack(points) if points else np.zeros((0, 2))), starts
+
+
+def strands(points: Floats, starts: Bools, most: int = 48) -> tuple[Any, Ints]:
+    """Open LineStrings of runs of points (m, 2), and the run that each belongs to.
+
+    `starts` (m,) marks the first point of each run. A run is cut into at least two strands (one where it has a single
+    edge), of at most `most` edges, that share their end points. A run of one point is a strand of no length.
+    """
+    if not len(points):
+        return np.zeros(0, object), np.zeros(0, np.int64)
+    first = np.flatnonzero(starts)
+    alone = np.flatnonzero(np.diff(np.concatenate([first, [len(points)]])) == 1)
+    if len(alone):
+        points = np.insert(points, first[alone], points[first[alone]], axis=0)
+        starts = np.insert(starts, first[alone] + 1, False)
+        first = np.flatnonzero(starts)
+    edge = np.flatnonzero(~starts) - 1  # each edge by its first point
+    run = np.cumsum(starts)[edge] - 1
+    count = np.bincount(run, minlength=len(first))
+    begin = np.cumsum(count) - count
+    chunk = np.clip(-(-count // 2), 1, most)
+    opens = (np.arange(len(edge)) - begin[run]) % chunk[run] == 0
+    # an edge gives its end, and its start too where it opens a strand
+    repeat = 1 + opens
+    index = np.repeat(edge, repeat)
+    index[np.cumsum(repeat) - 1] += 1
+    strand = np.repeat(np.cumsum(opens) - 1, repeat)
+    return shapely.linestrings(points[index], indices=strand), run[opens]
+
+
+def swept(curves: Sequence[Curve], radius: float, tolerance: float = 0.001, most: int = 48) -> shapely.Geometry:
+    """Union of what a cutter of `radius` takes along curves, in plan; round edges within `tolerance`, from inside."""
+    lines, _ = strands(*flat_runs(curves, tolerance), most)
+    return shapely.union_all(shapely.buffer(lines, radius, quad_segs=quad_segs(radius, tolerance)))
+
+
+def unswept(region: shapely.Geometry, curves: Sequence[Curve], radius: float, slack: float = 0.01) -> Any:
+    """What a cutter of `radius` reaches from the center region `region` and `curves` leave: an array of polygons.
+
+    Judged with a cutter a little smaller (half of `slack` for the sweep, `slack` for what it should reach), so that chords
+    and recovered arcs, within 0.002 mm together, leave no slivers and every gap in between still counts.
+    """
+    need = shapely.buffer(region, radius - slack, quad_segs=quad_segs(radius, 0.0005))
+    left = shapely.get_parts(shapely.difference(need, swept(curves, radius - slack / 2)))
+    return left[~shapely.is_empty(left)]

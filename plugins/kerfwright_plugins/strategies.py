@@ -1,0 +1,31 @@
+"""The built-in strategies, offered through the entry point that a stranger uses too."""
+
+from __future__ import annotations
+
+from kerfwright.hookspecs import hookimpl
+from kerfwright.strategy import Strategy
+from kerfwright_plugins.bridges.spacing import Spacing
+from kerfwright_plugins.corners.none import NoCorners
+from kerfwright_plugins.cover.contour_parallel import ContourParallel
+from kerfwright_plugins.cycle.straight import Straight
+from kerfwright_plugins.entry.ramp import Ramp
+from kerfwright_plugins.entry.toolaxis import Toolaxis
+from kerfwright_plugins.layout.grid import Grid
+from kerfwright_plugins.layout.placed import Placed
+from kerfwright_plugins.lead.none import NoLead
+from kerfwright_plugins.passes.equal import Equal
+from kerfwright_plugins.passes.single import Single
+from kerfwright_plugins.route.listed import Listed
+from kerfwright_plugins.route.shortest import Shortest
+from kerfwright_plugins.slotting.full import Full
+
+__all__ = ["kerfwright_strategies"]
+
+
+@hookimpl
+def kerfwright_strategies() -> list[type[Strategy]]:
+    """One class a strategy, by its kind and name."""
+    return [
+        Toolaxis, Ramp, Single, Equal, ContourParallel, Spacing, NoLead, NoCorners, Straight, Full, Listed, Shortest,
+        Placed, Grid,
+    ]  # fmt: skip
