@@ -8,7 +8,7 @@ import click
 
 from kerfwright import __version__
 
-__all__ = ["main"]
+__all__ = ["main", "run"]
 
 
 class _Lazy(click.Group):
@@ -35,23 +35,28 @@ def cli() -> None:
     """
 
 
-def main() -> None:
-    """Run the command line; no traceback ever reaches the user."""
+def run(arguments: list[str]) -> int:
+    """The exit code of one call; no exception leaves it."""
     try:
-        code = cli.main(prog_name="kerfwright", standalone_mode=False)
-        sys.exit(code if isinstance(code, int) else 0)
+        code = cli.main(arguments, prog_name="kerfwright", standalone_mode=False)
+        return code if isinstance(code, int) else 0
     except click.ClickException as e:
         e.show()
-        sys.exit(2)
+        return 2
     except click.exceptions.Exit as e:
-        sys.exit(e.exit_code)
+        return e.exit_code
     except (click.Abort, KeyboardInterrupt):
         click.echo("stopped", err=True)
-        sys.exit(130)
+        return 130
     except BrokenPipeError:
         sys.stderr.close()
-        sys.exit(1)
+        return 1
     except Exception as e:  # the last door: a bug is said to be one, with its details in a file
         from kerfwright.shell.common import internal_fault
 
-        sys.exit(internal_fault(e))
+        return internal_fault(e)
+
+
+def main() -> None:
+    """Run the command line and leave with its exit code."""
+    sys.exit(run(sys.argv[1:]))
