@@ -40,7 +40,9 @@ operations:
 
 def plate() -> str:
     """A plate of 180 x 120 mm with 60 holes of 3.2 mm."""
-    holes = [f"      - circle: {{center: [{9 + 18 * i}, {10 + 20 * j}], diameter: 3.2}}" for j in range(6) for i in range(10)]
+    holes = [
+        f"      - circle: {{center: [{9 + 18 * i}, {10 + 20 * j}], diameter: 3.2}}" for j in range(6) for i in range(10)
+    ]
     return PLATE.replace("HOLES", "\n".join(holes))
 
 
@@ -91,9 +93,19 @@ def planning_and_proof() -> None:
             strands.append(type(c)(c.nodes[k : k + 2], c.turns[k : k + 1]).path())
     lines = np.array(strands)
     floor = best(lambda: shapely.union_all(shapely.buffer(lines, 0.9, quad_segs=16)))
-    tell("proof", best(lambda: prove(setup, readings, registry)), floor, f"bare buffers and union of its {len(lines)} cuts")
+    tell(
+        "proof",
+        best(lambda: prove(setup, readings, registry)),
+        floor,
+        f"bare buffers and union of its {len(lines)} cuts",
+    )
     text = texts[0][2]
-    tell("reading back", best(lambda: kw.read(text, "nist6556", registry)), best(lambda: text.encode().split()), "splitting the text at white space")
+    tell(
+        "reading back",
+        best(lambda: kw.read(text, "nist6556", registry)),
+        best(lambda: text.encode().split()),
+        "splitting the text at white space",
+    )
 
 
 if __name__ == "__main__":
