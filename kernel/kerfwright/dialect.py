@@ -7,12 +7,15 @@ Never: `write`.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from typing import ClassVar, final
 
 import numpy as np
 from attrs import define, field
 
 from kerfwright.arrays import Floats
+from kerfwright.curve import Curve
 from kerfwright.errors import CannotSay
 from kerfwright.program import Drilling, Motion, Program, Step
 from kerfwright.traits import Traits
@@ -24,12 +27,12 @@ __all__ = ["Dialect", "Said"]
 class Said:
     """What the text has said so far, while it is written. Nothing that it has not said may be relied on.
 
-    `here`: position the text has stated (nan where not), `words`: modal words in force, for dialects to keep.
+    `here`: position the text has stated (nan where not), `words`: number of each modal word in force, for dialects to keep.
     """
 
     program: Program
     here: Floats = field(factory=lambda: np.full(3, np.nan))
-    words: dict[str, object] = field(factory=dict)
+    words: dict[str, int] = field(factory=dict)
 
     @property
     def known(self) -> bool:
@@ -72,7 +75,7 @@ class Dialect:
         """The text: opening, each step by the method of its name, closing. Raises CannotSay; never leaves a step out."""
         said = Said(program)
         out = [self.opening(said)]
-        for step in program.steps:
+        for step in _joined(program.steps):
             out.append(self.say(step, said))
         out.append(self.closing(said))
         return "".join(out)
@@ -93,3 +96,35 @@ class Dialect:
     def motion(self, step: Motion, said: Said) -> str:
         """Moves along a curve. From an unknown place: Z first, then X and Y, then every word once."""
         raise NotImplementedError
+
+
+def _joined(steps: Sequence[Step]) -> Iterator[Step]:
+    """Motions that follow one another as one: a text is set in few long arrays. Raises CannotSay where it cannot be."""
+    for moving, run in groupby(steps, lambda step: isinstance(step, Motion)):
+        if moving:
+            yield _one([step for step in run if isinstance(step, Motion)])
+        else:
+            yield from run
+
+
+def _one(motions: list[Motion]) -> Motion:
+    for m in motions:
+        n = len(m.curve)
+        if not (len(m.curve.nodes) - 1 == len(m.feeds) == len(m.roles) == n) or (
+            m.waste is not None and len(m.waste) != n
+        ):
+            raise CannotSay(f"a motion of {n} segments has {len(m.feeds)} feeds and {len(m.roles)} roles")
+    nodes = np.concatenate([m.curve.nodes for m in motions])
+    feeds = np.concatenate([m.feeds for m in motions])
+    turns = np.concatenate([m.curve.turns for m in motions])
+    if not (np.isfinite(nodes).all() and np.isfinite(feeds).all() and np.isfinite(turns).all()):
+        raise CannotSay("a motion has a place, turn or feed that is no finite number")
+    if (feeds < 0).any():
+        raise CannotSay(f"a feed of {feeds.min():g} mm/min is below 0")
+    starts = np.cumsum([len(m.curve.nodes) for m in motions])[:-1]
+    apart = np.abs(nodes[starts] - nodes[starts - 1]).max(axis=1, initial=0)
+    if (apart > 1e-5).any():
+        raise CannotSay(f"a motion begins {apart.max():.4f} mm from where the last one left the cutter")
+    waste = [np.zeros(len(m.feeds), np.int64) if m.waste is None else m.waste for m in motions]
+    curve = Curve(np.delete(nodes, starts, axis=0), turns)
+    return Motion(curve, np.concatenate([m.roles for m in motions]), feeds, np.concatenate(waste))

@@ -1,0 +1,66 @@
+"""Arcs as chords, laid on the side where waste is: what is said of an arc where it cannot be said as one."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright.curve import Curve
+
+__all__ = ["chords", "halved"]
+
+
+def chords(curve: Curve, these: Bools, waste: Ints, within: float, rounding: float) -> tuple[Curve, Ints]:
+    """The arcs `these` as straight pieces, all else untouched; and for each new segment the old one it comes from.
+
+    Pieces lie within `within` (mm) of the arc after every new node has been rounded by at most `rounding` (mm), and where
+    `waste` is 1 (left of travel) or -1 (right) never on the other side of it. Where the arc curves towards its waste
+    they are chords of it; else tangents, touching it at both ends, so that neighbours still meet. Ends stay exact.
+    """
+    turns = np.where(these, curve.turns, 0.0)
+    radii = np.where(these, curve.radii, 1.0)
+    outside = these & (waste * np.sign(turns) < 0)
+    guard = np.where(these & (waste != 0) & (radii > 4 * rounding), rounding, 0.0)
+    bow = np.where(waste != 0, max(within - 2 * rounding, within / 4), within / 2)
+    near = radii / (radii + bow)
+    half = np.arccos(np.where(outside, near, np.clip(1 - bow / radii, 0, 1)))
+    steps = np.maximum(np.ceil(np.abs(turns) / (2 * half) - 1e-9), 1).astype(np.int64)
+    inner = np.where(outside, steps, steps - 1) * these  # nodes between the ends
+    old = np.repeat(np.arange(len(curve)), inner)
+    nth = np.arange(len(old)) - np.repeat(np.cumsum(inner) - inner, inner) + 1
+    part = (nth - np.where(outside, 0.5, 0.0)[old]) / steps[old]
+    scale = np.where(outside, (1 / np.cos(turns / (2 * steps))) + guard / radii, 1 - guard / radii)
+    nodes = _on(curve, old, part, scale[old])
+    count = inner + 1
+    segment = np.repeat(np.arange(len(curve)), count)
+    every = np.empty((len(segment) + 1, 3))
+    ends = np.concatenate([[0], np.cumsum(count)])
+    between = np.ones(len(every), np.bool_)
+    between[ends] = False
+    every[ends], every[between] = curve.nodes, nodes
+    return Curve(every, np.where(these, 0.0, curve.turns)[segment]), segment
+
+
+def halved(curve: Curve, most: float) -> tuple[Curve, Ints]:
+    """Arcs that turn by more than `most` (rad) in equal smaller ones; and for each new segment the old one."""
+    count = np.maximum(np.ceil(np.abs(curve.turns) / most - 1e-9), 1).astype(np.int64)
+    segment = np.repeat(np.arange(len(curve)), count)
+    nth = np.arange(len(segment)) - np.repeat(np.cumsum(count) - count, count) + 1
+    last = nth == count[segment]
+    nodes = np.empty((len(segment) + 1, 3))
+    nodes[0] = curve.nodes[0]
+    nodes[1:][last] = curve.nodes[1:]
+    nodes[1:][~last] = _on(curve, segment[~last], (nth / count[segment])[~last], np.ones((~last).sum()))
+    return Curve(nodes, curve.turns[segment] / count[segment]), segment
+
+
+def _on(curve: Curve, segment: Ints, part: Floats, scale: Floats) -> Floats:
+    """Points (k, 3) at fraction `part` of arcs, their distance from the center scaled."""
+    center = curve.centers[segment]
+    arm = curve.nodes[segment, :2] - center
+    angle = curve.turns[segment] * part
+    c, s = np.cos(angle) * scale, np.sin(angle) * scale
+    z = curve.nodes[segment, 2] + part * (curve.nodes[segment + 1, 2] - curve.nodes[segment, 2])
+    return np.column_stack(
+        [center[:, 0] + c * arm[:, 0] - s * arm[:, 1], center[:, 1] + s * arm[:, 0] + c * arm[:, 1], z]
+    )
