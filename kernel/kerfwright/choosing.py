@@ -13,10 +13,13 @@ from kerfwright.drawing import Loop, RoundHole
 from kerfwright.job import Job
 from kerfwright.selection import Choice, Selection
 
-__all__ = ["CIRCLE", "Outline", "chosen", "outlines", "why_none"]
+__all__ = ["CIRCLE", "Outline", "chosen", "described", "outlines", "why_none"]
 
 CIRCLE = 0.01
 """A circle counts as of a diameter within this (mm): drawings carry rounding, and no drill differs by so little."""
+
+SLACK = 1e-6
+"""Rounding of positions (mm)."""
 
 
 @define(frozen=True, eq=False, slots=False)
@@ -43,14 +46,35 @@ class Outline:
         """What circle it is."""
         return self.loop.circle
 
-    def __str__(self) -> str:
-        c = self.circle
+    @property
+    def place(self) -> str:
+        """Center of a circle, else lower left corner, in the drawing's coordinates."""
+        x, y = (self.circle.x, self.circle.y) if self.circle else self.loop.curve.bounds[:2]
+        return f"({_n(x)}, {_n(y)})"
+
+    @property
+    def shape(self) -> tuple[str, str]:
+        """What it is, in the singular: before and after the noun's ending."""
         kind = "inner" if self.inner else "outer"
         layer = f" on layer {self.loop.layer!r}" if self.loop.layer else ""
-        if c:
-            return f"part {self.name!r}: {kind} circle of {c.diameter:.4g} mm at ({_n(c.x)}, {_n(c.y)}){layer}"
+        if self.circle:
+            return f"{kind} circle", f" of {self.circle.diameter:.4g} mm{layer}"
         x0, y0, x1, y1 = self.loop.curve.bounds
-        return f"part {self.name!r}: {kind} outline of {_n(x1 - x0)} x {_n(y1 - y0)} mm at ({_n(x0)}, {_n(y0)}){layer}"
+        return f"{kind} outline", f" of {_n(x1 - x0)} x {_n(y1 - y0)} mm{layer}"
+
+
+def described(found: Iterable[Outline]) -> list[str]:
+    """Outlines in words, those of one part and one shape together: `part 'plate': 60 inner circles of 3.2 mm at (5, 5),
+    (15, 5), (25, 5) and 57 more`.
+    """
+    alike: dict[tuple[str, tuple[str, str]], list[str]] = {}
+    for o in found:
+        alike.setdefault((o.name, o.shape), []).append(o.place)
+    out = []
+    for (name, (noun, size)), places in alike.items():
+        n, more = len(places), f" and {len(places) - 3} more" if len(places) > 3 else ""
+        out.append(f"part {name!r}: {f'{n} {noun}s' if n > 1 else noun}{size} at {', '.join(places[:3])}{more}")
+    return out
 
 
 def outlines(job: Job) -> tuple[Outline, ...]:
@@ -77,7 +101,7 @@ def _holds(choice: Choice, o: Outline, done: Collection[tuple[int, int]]) -> boo
     if choice.within is not None:
         x0, y0, x1, y1 = choice.within
         a0, b0, a1, b1 = o.loop.curve.bounds
-        if not (x0 <= a0 and y0 <= b0 and a1 <= x1 and b1 <= y1):
+        if max(x0 - a0, y0 - b0, a1 - x1, b1 - y1) > SLACK:
             return False
     if choice.circles is not None:
         least, most = choice.circles

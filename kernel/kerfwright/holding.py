@@ -63,10 +63,12 @@ def bound(
 
 
 def hold_faults(
-    job: Job, pieces: Sequence[Piece], works: Sequence[Work], keepouts: Sequence[shapely.Polygon]
+    job: Job, pieces: Sequence[Piece], works: Sequence[Work], keepouts: Sequence[shapely.Geometry]
 ) -> list[tuple[str, str]]:
-    """Faults where a piece or slug would come free with neither bridge nor keepout to hold it: what can be told from the
-    outlines. A slug no wider than the cutter's sweep leaves (its outline offset inwards by the cutter is empty) is dust.
+    """Faults where a piece or slug would come free and neither bridge nor keepout holds it: what outlines alone tell.
+
+    A slug is dust where the cutter's sweep along the outline leaves nothing of it: offset inwards by the cutter it is
+    empty. A keepout (a screw) that stands wholly in a slug holds it.
     """
     if job.sheet.hold not in HELD_BY_LINKS:
         return []
@@ -74,38 +76,33 @@ def hold_faults(
     for work in works:
         if not work.operation.through or not isinstance(work.operation, Profile | Pocket):
             continue
+        pocket = isinstance(work.operation, Pocket)
+        loops = sorted(surrounded(work.loops, pieces)) if pocket else work.loops
         told: set[tuple[str, int]] = set()
-        island = surrounded(work.loops, pieces) if isinstance(work.operation, Pocket) else set()
-        shapes: dict[tuple[str, int], bool] = {}
-        for p, k in work.loops:
-            piece, loop = pieces[p], pieces[p].loops[k]
-            key = (piece.part, k)
-            if (p, k) in work.bridges or key in told:
+        for p, k in loops:
+            loop, part = pieces[p].loops[k], pieces[p].part
+            if (p, k) in work.bridges or (part, k) in told:
                 continue
-            if isinstance(work.operation, Pocket):
-                if (p, k) not in island:
-                    continue
-                side = "outside"
-            else:
-                side = work.waste(loop)
-            if key not in shapes:
-                deep = {"outside": 0.0, "line": work.operation.cutter.radius, "inside": work.operation.cutter.cuts}[
-                    side
-                ]
-                shapes[key] = not shapely.is_empty(shapely.buffer(loop.curve.polygon(), -deep, quad_segs=32))
-            if not shapes[key]:
+            side = "outside" if pocket else work.waste(loop)
+            rest = _rest(pieces[p], k, side, work.operation.cutter.cuts)
+            slug = side == "inside" or loop.depth % 2 == 1
+            if shapely.is_empty(rest) or (slug and any(shapely.covers(rest, v) for v in keepouts)):
                 continue
-            area = loop.curve.polygon(0.01)
-            if any(shapely.covers(area, v) for v in keepouts):
-                continue
-            told.add(key)
-            what = "piece" if loop.depth % 2 == 0 and side != "inside" else "slug"
+            told.add((part, k))
             x0, y0, x1, y1 = loop.curve.bounds
             faults.append(
                 (
                     f"{work.path}.bridges",
-                    f"the {what} of {x1 - x0:.4g} x {y1 - y0:.4g} mm in part {piece.part!r} would come free under hold "
-                    f"{job.sheet.hold!r}; allowed: bridges, or a hole that the cutter takes whole",
+                    f"the {'slug' if slug else 'piece'} of {x1 - x0:.4g} x {y1 - y0:.4g} mm in part {part!r} would come free "
+                    f"under hold {job.sheet.hold!r}; allowed: bridges{', or a slug that is cut to dust' * slug}",
                 )
             )
     return faults
+
+
+def _rest(piece: Piece, k: int, side: str, diameter: float) -> shapely.Geometry:
+    """What a cut along a loop leaves inside it, without what the loops in it enclose."""
+    deep = {"outside": 0.0, "line": diameter / 2, "inside": diameter}[side]
+    rest = shapely.buffer(piece.loops[k].curve.polygon(), -deep, quad_segs=32)
+    holes = [v.curve.polygon() for v in piece.loops if v.parent == k]
+    return shapely.difference(rest, shapely.union_all(holes)) if holes else rest

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import cast
 
 import numpy as np
@@ -11,6 +12,7 @@ from shapely import affinity
 
 from kerfwright.defaults import strategy_named
 from kerfwright.drawing import Loop
+from kerfwright.errors import NoRoom
 from kerfwright.job import Job, Part
 from kerfwright.registry import Registry
 from kerfwright.setup import Heights, Piece
@@ -68,8 +70,13 @@ def lay(job: Job, heights: Heights, registry: Registry) -> Laid:
     for k, part in enumerate(job.parts):
         if not part.drawing.loops:
             faults.append((f"parts[{k}].drawing", f"part {part.name!r} has no outline"))
-        else:
-            places += _places(k, part, registry)
+        if not part.at:
+            faults.append((f"parts[{k}].at", "found none, allowed: one place or more"))
+        if part.drawing.loops and part.at:
+            try:
+                places += _places(k, part, registry)
+            except NoRoom as e:
+                faults.append((f"parts[{k}].layout", str(e)))
     _grain(job, places, faults)
     warnings: list[str] = []
     size = _size(job, places, warnings)
@@ -196,6 +203,9 @@ def _zero(sheet: Sheet, size: tuple[float, float, float, float], faults: list[tu
             if value not in names:
                 faults.append((f"sheet.zero.{axis}", f"found {value!r}, allowed: {', '.join(names)} or a number"))
             found.append({names[1]: (lo + hi) / 2, names[2]: hi}.get(value, lo))
+        elif not math.isfinite(value):
+            faults.append((f"sheet.zero.{axis}", f"found {value!r}, allowed: {', '.join(names)} or a number"))
+            found.append(lo)
         else:
             found.append(lo + float(value))
     return found[0], found[1]

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 import attrs
+import shapely
 
-from kerfwright.choosing import Outline
+from kerfwright.choosing import Outline, described
 from kerfwright.fields import spec
 from kerfwright.job import Job
 from kerfwright.operation import Drill, Operation, Pocket, Profile
+from kerfwright.setup import Heights
 
 __all__ = ["CLEARANCE", "job_faults", "loop_faults", "not_yet", "operation_faults", "travel_faults"]
 
@@ -22,11 +25,8 @@ Told = Iterator[tuple[str, str]]
 
 def not_yet(job: Job) -> Told:
     """Keys of the contract whose feature comes later, wherever they differ from their default."""
-    for name in ("sheet", "planes", "quote"):
-        yield from _later(getattr(job, name), name)
+    yield from _later(job, "")
     yield from _later(job.machine, "machine")
-    if job.quote is not None:
-        yield "quote", "not yet supported"
     for name, cutter in job.cutters.items():
         yield from _later(cutter, f"cutters.{name}")
     for k, part in enumerate(job.parts):
@@ -47,7 +47,7 @@ def _later(value: Any, path: str) -> Told:
         what, now = spec(one), getattr(value, one.name)
         if what is None:
             continue
-        key = f"{path}.{what.key or one.name}"
+        key = f"{path}.{what.key or one.name}".lstrip(".")
         if what.later and now != _default(one):
             yield key, "not yet supported"
         elif what.kind == "nested":
@@ -60,7 +60,9 @@ def _default(one: attrs.Attribute[Any]) -> Any:
 
 
 def job_faults(job: Job) -> Told:
-    """Cutters, planes, keepouts and names."""
+    """Parts, operations, cutters, planes and keepouts, each by itself."""
+    if not _positive(job.tolerance):
+        yield "tolerance", f"found {job.tolerance!r}, allowed: a number above 0 mm"
     if not job.parts:
         yield "parts", "found none, allowed: at least one part"
     if not job.operations:
@@ -78,6 +80,9 @@ def job_faults(job: Job) -> Told:
                 f"found {cutter.number}, which is the number of {numbers[cutter.number]!r} already",
             )
         numbers.setdefault(cutter.number, name)
+    for k, keepout in enumerate(job.sheet.keepout):
+        if shapely.is_empty(keepout.area) or not shapely.is_valid(keepout.area):
+            yield f"sheet.keepout[{k}]", "its outline crosses itself or has no area"
     highest = max((v.height for v in job.sheet.keepout), default=0.0)
     if job.sheet.keepout and job.planes.travel < highest + CLEARANCE:
         yield (
@@ -101,41 +106,44 @@ def travel_faults(job: Job, width: float, depth: float, tall: float) -> Told:
             yield key, f"{what} {need:g} mm in {axis}, allowed: at most {have:g} mm, the machine's travel"
 
 
-def operation_faults(job: Job, path: str, o: Operation) -> Told:
+def operation_faults(job: Job, heights: Heights, path: str, o: Operation) -> Told:
     """Cutter, depths and bridges of one operation against sheet and board."""
-    t, cutter = job.sheet.thickness, o.cutter
+    cutter, sheet = o.cutter, job.sheet
     if cutter not in job.cutters.values():
         yield f"{path}.cutter", f"found {cutter.name!r}, allowed: one of the job's cutters"
     if isinstance(o, Profile | Pocket) and cutter.form == "drill":
         yield f"{path}.cutter", f"found a drill for a {o.kind}, allowed: an end_mill"
-    point = cutter.point_length if cutter.form == "drill" else 0.0
-    bottom = t.least if o.depth is None else o.depth
+    if o.depth is not None and not _positive(o.depth):
+        yield f"{path}.depth", f"found {o.depth!r}, allowed: through, or a depth above 0 mm"
+        return
+    point = cutter.point_length if isinstance(o, Drill) else 0.0
+    thick = heights.top - heights.underside
+    if o.depth is not None and o.depth + point >= thick:
+        below = f" and a point of {point:.4g} mm" if point else ""
+        yield f"{path}.depth", f"found {o.depth:g} mm{below}, allowed: through, or less than the sheet's {thick:g} mm"
+    bottom = thick if o.depth is None else o.depth
     if o.start >= bottom:
-        yield f"{path}.from", f"found {o.start:g} mm, allowed: less than the depth of {bottom:g} mm"
-    if o.depth is not None and o.depth <= 0:
-        yield f"{path}.depth", f"found {o.depth:g} mm, allowed: through, or a depth above 0"
-    elif o.depth is not None and o.depth + point >= t.least:
-        with_point = f" and {point:.4g} mm of point" if point else ""
-        yield (
-            f"{path}.depth",
-            f"found {o.depth:g} mm{with_point} in a sheet of {t.least:g} mm at its thinnest, allowed: through, or less",
-        )
-    deep = (t.most + job.sheet.breakthrough if o.depth is None else o.depth) + point
+        yield f"{path}.from", f"found {o.start:g} mm, allowed: less than the depth, {bottom:g} mm"
+    deep = heights.highest - (heights.floor if o.depth is None else heights.at(o.depth)) + point
     for what, limit in _reaches(o):
         if limit < deep - 1e-9:
-            yield f"{path}.cutter", f"{what} {limit:g} mm is too short: the cut is {deep:.4g} mm deep"
-    if o.depth is None and job.sheet.board and job.sheet.breakthrough + point >= job.sheet.board:
+            yield f"{path}.cutter", f"its {what} of {limit:g} mm is too short: the cut is {deep:.4g} mm deep"
+    below_sheet = sheet.breakthrough + point
+    if o.depth is None and sheet.board and below_sheet >= sheet.board:
         yield (
             "sheet.board",
-            f"found {job.sheet.board:g} mm, allowed: above {job.sheet.breakthrough + point:.4g} mm, how far {path} goes below "
-            "the sheet",
+            f"found {sheet.board:g} mm, allowed: above {below_sheet:.4g} mm, how far {path} goes into it",
         )
     bridges = getattr(o, "bridges", None)
-    if bridges is not None and bridges.thickness > t.least:
+    if bridges is not None and bridges.thickness > sheet.thickness.least:
         yield (
             f"{path}.bridges.{bridges.name}.thickness",
-            f"found {bridges.thickness:g} mm, allowed: at most {t.least:g} mm, the sheet at its thinnest",
+            f"found {bridges.thickness:g} mm, allowed: at most {sheet.thickness.least:g} mm, the sheet at its thinnest",
         )
+
+
+def _positive(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value) and value > 0
 
 
 def _reaches(o: Operation) -> Iterator[tuple[str, float]]:
@@ -151,11 +159,12 @@ def loop_faults(job: Job, path: str, o: Operation, on: Sequence[Outline]) -> Tol
     """A drill makes the hole of its own diameter."""
     if not isinstance(o, Drill):
         return
-    for one in on:
-        if one.circle is None:
-            yield f"{path}.select", f"{one} is no circle; a drill makes round holes"
-        elif abs(one.circle.diameter - o.cutter.cuts) > job.tolerance:
-            yield (
-                f"{path}.select",
-                f"{one} is not the hole of a drill of {o.cutter.cuts:g} mm, allowed: within {job.tolerance:g} mm",
-            )
+    wrong = [one for one in on if one.circle is None]
+    for text in described(wrong):
+        yield f"{path}.select", f"{text}: no circle, and a drill makes round holes"
+    wrong = [one for one in on if one.circle and abs(one.circle.diameter - o.cutter.cuts) > job.tolerance]
+    for text in described(wrong):
+        yield (
+            f"{path}.select",
+            f"{text}: not the hole of a drill of {o.cutter.cuts:g} mm, allowed: within {job.tolerance:g} mm",
+        )

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from kerfwright import rates
-from kerfwright.choosing import Outline, chosen, outlines, why_none
+from kerfwright.choosing import Outline, chosen, described, outlines, why_none
 from kerfwright.defaults import fill
 from kerfwright.errors import Fault, InputError
+from kerfwright.gaps import begin_faults, gap_faults
 from kerfwright.holding import bound, hold_faults
 from kerfwright.job import Job
 from kerfwright.laying import Laid, lay
@@ -32,24 +33,29 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     laid = lay(job, heights, registry)
     faults += laid.faults
     x0, y0, x1, y1 = laid.stock.bounds
-    faults += travel_faults(job, x1 - x0, y1 - y0, heights.travel - heights.floor)
-    worked = _worked(job, faults)
+    point = max((o.cutter.point_length for o in job.operations), default=0.0)
+    faults += travel_faults(job, x1 - x0, y1 - y0, heights.travel - heights.floor + point)
+    worked = _worked(job, heights, faults)
     operations = tuple(fill(o, job.sheet.material, registry) for o in job.operations)
     told = [job.origin.fault(*one) for one in faults]
     chosen_rates = _rates(job, operations, told)
     works, more = _works(laid, operations, worked, chosen_rates)
     told += [job.origin.fault(*one) for one in more]
-    told += [job.origin.fault(*one) for one in rank_faults(laid.pieces, works)]
-    told += [
-        job.origin.fault(*one) for one in hold_faults(job, laid.pieces, works, [area for area, _ in laid.keepouts])
+    keepouts = [area for area, _ in laid.keepouts]
+    more = [
+        *rank_faults(laid.pieces, works),
+        *hold_faults(job, laid.pieces, works, keepouts),
+        *gap_faults(laid.pieces, laid.areas, keepouts, works),
+        *begin_faults(laid.pieces, works),
     ]
+    told += [job.origin.fault(*one) for one in more]
     if told:
         raise InputError(_once(told))
     warnings = (*job.warnings, *laid.warnings, *_warnings(job))
     return (Setup(job, 1, laid.stock, heights, laid.pieces, works, laid.keepouts, warnings),)
 
 
-def _worked(job: Job, faults: Told) -> list[list[Outline]]:
+def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
     """The outlines of each operation; an operation that finds none and an outline that none works on are faults."""
     there = outlines(job)
     out: list[list[Outline]] = []
@@ -60,7 +66,7 @@ def _worked(job: Job, faults: Told) -> list[list[Outline]]:
         found = chosen(o.select, there, done)
         if not found and there:
             faults.append((f"{path}.select", why_none(o.select, there, done)))
-        faults += operation_faults(job, path, o)
+        faults += operation_faults(job, heights, path, o)
         faults += loop_faults(job, path, o, found)
         keys = {one.key for one in found}
         touched |= keys
@@ -70,11 +76,12 @@ def _worked(job: Job, faults: Told) -> list[list[Outline]]:
     lifted = {o.key for o in chosen(job.ignore, there)} if job.ignore else set()
     if job.ignore and not lifted and there:
         faults.append(("ignore", why_none(job.ignore, there)))
-    faults += [
-        (f"parts[{one.part}]", f"no operation works on {one}; allowed: an operation that selects it, or `ignore`")
-        for one in there
-        if one.key not in touched and one.key not in lifted
-    ]
+    for k in range(len(job.parts)):
+        idle = [o for o in there if o.part == k and o.key not in touched and o.key not in lifted]
+        faults += [
+            (f"parts[{k}]", f"no operation works on {text}; allowed: select it, or `ignore`")
+            for text in described(idle)
+        ]
     return out
 
 

@@ -66,7 +66,7 @@ class Registry:
                 name = f"{point.dist.name if point.dist else '?'}: {point.name}"
                 try:
                     found.append((name, point.load()))
-                except Exception as e:  # a stranger's module may raise anything; it must not stop the others
+                except (Exception, SystemExit) as e:  # a stranger's module may raise anything; the others go on
                     registry.problems.append(f"plugin {name} ({point.value}) cannot be loaded: {type(e).__name__}: {e}")
         found += [(name, _named(name)) for name in plugins]
         for name, module in found:
@@ -90,7 +90,7 @@ class Registry:
                     continue
                 try:
                     offered: list[Any] = list(cast(Any, impl.function()))
-                except Exception as e:  # as above: told, and the others go on
+                except (Exception, SystemExit) as e:  # as above
                     self.problems.append(f"plugin {name}: {caller.name} failed: {type(e).__name__}: {e}")
                     continue
                 self._take(name, caller.name.removeprefix("kerfwright_"), offered)
@@ -126,8 +126,9 @@ def _unfit(what: str, thing: Any) -> str:
     base = _BASES[what]
     if not (isinstance(thing, type) and issubclass(thing, base)):
         return f"it is no subclass of {base.__name__}"
-    if what == "strategies" and thing.kind not in KINDS:
-        return f"its kind {thing.kind!r} is none of {', '.join(KINDS)}"
+    kind: object = getattr(thing, "kind", "")
+    if what == "strategies" and kind not in KINDS:
+        return f"its kind {kind!r} is none of {', '.join(KINDS)}"
     return "" if _keys(what, thing) else "it has no name"
 
 
@@ -155,5 +156,5 @@ def _named(name: str) -> object:
         return importlib.import_module(name)
     except PluginError:
         raise
-    except Exception as e:
+    except (Exception, SystemExit) as e:
         raise PluginError(f"plugin {name} cannot be loaded: {type(e).__name__}: {e}") from e
