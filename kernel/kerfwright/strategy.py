@@ -25,6 +25,7 @@ from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.errors import BrokenPromise
 from kerfwright.room import Room
+from kerfwright.sweep import unswept
 
 __all__ = [
     "KINDS",
@@ -126,6 +127,7 @@ class Cover(Strategy):
         self._hold(
             len(lines) and shapely.covers(wide, lines).all(), "curves stay in the center region, and there are some"
         )
+        self._hold(not len(unswept(region, curves, radius)), "curves leave nothing that the cutter can reach")
         return curves
 
 
