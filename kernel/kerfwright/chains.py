@@ -81,8 +81,8 @@ def _twice(chains: Sequence[Chain], whole: Curve, owner: Ints) -> Bools:
     near = np.minimum(TWICE, 0.1 * np.minimum(whole.lengths[i], whole.lengths[j]))
 
     def meet(p: Floats, q: Floats) -> Bools:
-        far: Floats = np.hypot(*(p[i] - q[j]).T)
-        return far <= near
+        within: Bools = np.hypot(*(p[i] - q[j]).T) <= near
+        return within
 
     same = (meet(a, a) & meet(b, b)) | (meet(a, b) & meet(b, a))
     i, j = i[same], j[same]

@@ -1,1 +1,15 @@
 """Readers of drawing files."""
+
+from __future__ import annotations
+
+from kerfwright.drawings import DrawingReader
+from kerfwright.hookspecs import hookimpl
+from kerfwright_plugins.drawings.dxf import Dxf
+
+__all__ = ["kerfwright_drawings"]
+
+
+@hookimpl
+def kerfwright_drawings() -> list[type[DrawingReader]]:
+    """DXF and SVG."""
+    return [Dxf]
