@@ -1,0 +1,38 @@
+"""The reader of a job file: what it knows besides the file's text."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from attrs import Factory, define
+
+from kerfwright.cutter import Cutter
+from kerfwright.jobfile.nodes import Node, Scalar
+from kerfwright.jobfile.reading import BAD, Reader
+from kerfwright.jobfile.words import nearest, shown
+from kerfwright.registry import Registry
+from kerfwright.tables import Tables
+
+__all__ = ["JobReader"]
+
+
+@define(eq=False)
+class JobReader(Reader):
+    """`folder` is the top of the tree that the job may read from. Cutters and part names are filled in on the way."""
+
+    registry: Registry = Factory(Registry)
+    tables: Tables = Factory(Tables)
+    folder: Path = Path()
+    cutters: dict[str, Cutter] = Factory(dict)
+    """By the job's names; BAD for one at fault."""
+    parts_named: list[tuple[Node, str, str]] = Factory(list)
+    """Parts that selections name: node, path, name."""
+
+    def named(self, node: Node, path: str, shelf: dict[str, object], noun: str) -> object:
+        """What a name stands for, or BAD."""
+        name = node.text if isinstance(node, Scalar) else ""
+        if name in shelf:
+            return shelf[name]
+        known = ", ".join(sorted(shelf)) or "none is known"
+        self.fault(node, path, f"found {shown(node)}, allowed: {noun}: {known}{nearest(name, shelf)}")
+        return BAD

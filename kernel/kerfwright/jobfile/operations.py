@@ -1,0 +1,77 @@
+"""The list of operations: one-key mappings of the kind to its parameters."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+
+from kerfwright import fields
+from kerfwright.fields import Spec
+from kerfwright.jobfile.job import JobReader
+from kerfwright.jobfile.later import not_yet
+from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
+from kerfwright.jobfile.reading import BAD, join
+from kerfwright.jobfile.words import nearest, shown
+from kerfwright.operation import Operation
+
+__all__ = ["depth", "operations"]
+
+
+def operations(reader: JobReader, node: Node, path: str, _: str) -> Any:
+    """All operations, in the file's order."""
+    kinds = ", ".join(sorted(reader.registry.operations))
+    out = reader.sequence(node, path, lambda n, p: _one(reader, n, p), f"a list of one-key mappings: {kinds}")
+    if out == ():
+        return reader.fault(node, path, f"found a list of 0, allowed: at least one of {kinds}")
+    return out
+
+
+def _one(reader: JobReader, node: Node, path: str) -> Any:
+    kinds = sorted(reader.registry.operations)
+    if isinstance(node, Refused):
+        return BAD
+    if not isinstance(node, Mapped) or len(node.pairs) != 1:
+        found = f"{len(node.pairs)} keys" if isinstance(node, Mapped) else shown(node)
+        return reader.fault(node, path, f"found {found}, allowed: a mapping of one key: {', '.join(kinds)}")
+    key, value = node.pairs[0]
+    cls = reader.registry.operations.get(key.text)
+    if cls is None:
+        found = f"{shown(key)}{not_yet('operation', key.text)}"
+        return reader.fault(key, path, f"found {found}, allowed: {', '.join(kinds)}{nearest(key.text, kinds)}")
+    here = join(path, key.text)
+    out = reader.mapping(value, cls, here)
+    if isinstance(value, Mapped):
+        _depths(reader, value, here, cls)
+    if out is not BAD and isinstance(value, Mapped):
+        return _fit(reader, value, here, out)
+    return out
+
+
+def _depths(reader: JobReader, node: Mapped, path: str, cls: type[Operation]) -> None:
+    """Only what goes through by nature may leave its depth out."""
+    takes = any(a.name == "depth" and fields.spec(a) for a in attrs.fields(cls))
+    if takes and cls.kind not in ("profile", "drill") and node.get("depth") is None:
+        reader.fault(node, join(path, "depth"), "found nothing, allowed: `through`, or a number above 0 mm")
+
+
+def _fit(reader: JobReader, node: Mapped, path: str, out: Operation) -> Any:
+    """The cutter's form suits the operation, and material begins above the depth."""
+    form = {"drill": "drill", "profile": "end_mill", "pocket": "end_mill"}.get(out.kind, out.cutter.form)
+    if out.cutter.form != form:
+        text = f"found {out.cutter.name!r}, which is of form {out.cutter.form}, allowed: one of form {form}"
+        return reader.fault(node.get("cutter"), join(path, "cutter"), text)
+    if out.depth is not None and out.start >= out.depth:
+        text = f"found {out.start:g} mm, allowed: less than the depth, {out.depth:g} mm"
+        return reader.fault(node.get("from"), join(path, "from"), text)
+    return out
+
+
+def depth(reader: JobReader, node: Node, path: str, _: str) -> Any:
+    """None for `through`, or a positive depth."""
+    if isinstance(node, Scalar) and node.text == "through":
+        return None
+    if isinstance(node, Scalar) and node.text[:1].isalpha():
+        near = nearest(node.text, ["through"])
+        return reader.fault(node, path, f"found {shown(node)}, allowed: `through`, or a number above 0 mm{near}")
+    return reader.scalar(node, Spec("number", "", "mm", above=0), path)

@@ -1,0 +1,96 @@
+"""What must hold between keys of a job. Told with the other faults, as far as the values at hand allow."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from kerfwright.jobfile.job import JobReader
+from kerfwright.jobfile.reading import BAD
+from kerfwright.jobfile.words import nearest
+from kerfwright.sheet import Sheet
+
+__all__ = ["CLEARANCE", "obey", "warnings"]
+
+CLEARANCE = 2.0
+"""mm between the travel plane and the highest keepout."""
+
+
+def obey(reader: JobReader, values: Mapping[str, Any]) -> None:
+    """Note every fault between the values of a job."""
+    known = {name: value for name, value in values.items() if value is not BAD and value is not None}
+    if "name" in known:
+        _name(reader, known["name"])
+    sheet = known.get("sheet")
+    if sheet is not None:
+        _planes(reader, known, sheet)
+        _depths(reader, known.get("operations", ()), sheet)
+        _turns(reader, known.get("parts", ()), sheet)
+    if "parts" in known:
+        _parts(reader, known["parts"])
+
+
+def _name(reader: JobReader, name: str) -> None:
+    if not re.fullmatch(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,63}", name) or name.endswith("."):
+        allowed = "letters, digits, - _ and ., at most 64, neither beginning nor ending with a point"
+        reader.fault(None, "job", f"found {name!r}, allowed: {allowed}")
+
+
+def _planes(reader: JobReader, known: Mapping[str, Any], sheet: Sheet) -> None:
+    planes = known.get("planes")
+    highest = max((k.height for k in sheet.keepout), default=None)
+    if planes is not None and highest is not None and planes.travel < highest + CLEARANCE - 1e-9:
+        need = f"at least {highest + CLEARANCE:g} mm, {CLEARANCE:g} mm above the highest keepout"
+        reader.fault(None, "planes.travel", f"found {planes.travel:g} mm, allowed: {need}")
+
+
+def _depths(reader: JobReader, operations: Any, sheet: Sheet) -> None:
+    through = any(op.through for op in operations)
+    if through and sheet.breakthrough > sheet.board + 1e-9:
+        text = f"found {sheet.breakthrough:g} mm, allowed: at most sheet.board, {sheet.board:g} mm"
+        reader.fault(None, "sheet.breakthrough", text)
+    for k, op in enumerate(operations):
+        path = f"operations[{k}].{op.kind}"
+        if op.depth is not None and op.depth > sheet.thickness.most + 1e-9:
+            most = f"at most {sheet.thickness.most:g} mm, the sheet's thickness, or `through`"
+            reader.fault(None, f"{path}.depth", f"found {op.depth:g} mm, allowed: {most}")
+        bridges = getattr(op, "bridges", None)
+        if bridges is not None and bridges.thickness > sheet.thickness.least + 1e-9:
+            most = f"at most {sheet.thickness.least:g} mm, the sheet's thickness"
+            reader.fault(None, f"{path}.bridges.thickness", f"found {bridges.thickness:g} mm, allowed: {most}")
+
+
+def _turns(reader: JobReader, parts: Any, sheet: Sheet) -> None:
+    turns = sheet.grain.turns
+    for k, part in enumerate(parts):
+        turn = part.turn - sheet.grain.along
+        if turns and not any(abs((turn - t + 180) % 360 - 180) < 1e-6 for t in turns):
+            allowed = ", ".join(f"{(t + sheet.grain.along) % 360:g}" for t in turns)
+            text = f"found {part.turn:g} deg, {turn % 360:g} deg against the grain, allowed: {allowed} deg"
+            reader.fault(None, f"parts[{k}].turn", text)
+
+
+def _parts(reader: JobReader, parts: Any) -> None:
+    names = [part.name for part in parts]
+    if not parts:
+        reader.fault(None, "parts", "found a list of 0, allowed: at least one part")
+    for k, name in enumerate(names):
+        if name in names[:k]:
+            first = names.index(name)
+            reader.fault(
+                None, f"parts[{k}].name", f"found {name!r}, which parts[{first}] is called, allowed: each name once"
+            )
+    for node, path, name in reader.parts_named:
+        if name not in names:
+            reader.fault(node, path, f"found {name!r}, allowed: {', '.join(names)}{nearest(name, names)}")
+
+
+def warnings(sheet: Sheet) -> tuple[str, ...]:
+    """What nobody should overlook."""
+    out = []
+    if sheet.size is None:
+        out.append("sheet.size is left out: the extent of the parts and a margin is assumed, nobody measured the sheet")
+    if sheet.hold == "screws" and sheet.thickness.least < 1:
+        out.append(f"a sheet of {sheet.thickness.least:g} mm needs glue or tape as well as screws (common practice)")
+    return tuple(out)

@@ -1,0 +1,82 @@
+"""Thickness, zero and keepouts of the sheet."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import shapely
+from attrs import frozen
+
+from kerfwright import fields
+from kerfwright.fields import Spec
+from kerfwright.jobfile.nodes import Mapped, Node, Scalar, Sequenced
+from kerfwright.jobfile.reading import BAD, Reader, join
+from kerfwright.jobfile.words import nearest, shown
+from kerfwright.sheet import Thickness
+
+__all__ = ["area", "edge", "thickness"]
+
+
+@frozen
+class _Circle:
+    center: tuple[float, float] = fields.point("center on the sheet")
+    diameter: float = fields.number("diameter", unit="mm", above=0)
+
+    def area(self) -> shapely.Polygon:
+        """A polygon around the circle: nowhere smaller than it."""
+        quarter = 32
+        return shapely.Point(self.center).buffer(self.diameter / 2 / math.cos(math.pi / 4 / quarter), quarter)
+
+
+@frozen
+class _Rectangle:
+    corner: tuple[float, float] = fields.point("lower left corner on the sheet")
+    size: tuple[float, float] = fields.point("size in X and Y", above=0)
+
+    def area(self) -> shapely.Polygon:
+        (x, y), (w, h) = self.corner, self.size
+        return shapely.box(x, y, x + w, y + h)
+
+
+def area(reader: Reader, node: Mapped, path: str, _: str) -> Any:
+    """A keepout's plan area: one of three keys of the keepout itself."""
+    said = [(key.text, value) for key, value in node.pairs if key.text in ("circle", "rectangle", "polygon")]
+    if len(said) != 1:
+        found = " and ".join(key for key, _ in said) or "no area"
+        return reader.fault(node, path, f"found {found}, allowed: one of circle, rectangle, polygon")
+    key, value = said[0]
+    here = join(path, key)
+    if key != "polygon":
+        shape = reader.mapping(value, _Circle if key == "circle" else _Rectangle, here)
+        return BAD if shape is BAD else shape.area()
+    each = Spec("point", "", "mm")
+    corners = reader.sequence(value, here, lambda n, p: reader.numbers(n, p, each, 2), "a list of corners, [[x, y], …]")
+    if corners is BAD:
+        return BAD
+    polygon = shapely.Polygon(corners) if len(corners) > 2 else None
+    if polygon is None or not polygon.is_valid or polygon.area <= 0:
+        return reader.fault(
+            value, here, f"found {shown(value)}, allowed: corners of an area that does not cross itself"
+        )
+    return polygon
+
+
+def edge(reader: Reader, node: Node, path: str, options: str) -> Any:
+    """A word for a place on the sheet, or mm from its left or front edge."""
+    words = options.split(",")
+    if isinstance(node, Scalar) and node.text in words:
+        return node.text
+    if isinstance(node, Scalar) and node.text[:1].isalpha():
+        return reader.fault(
+            node, path, f"found {shown(node)}, allowed: {', '.join(words)} or a number mm{nearest(node.text, words)}"
+        )
+    return reader.scalar(node, Spec("number", "", "mm"), path)
+
+
+def thickness(reader: Reader, node: Node, path: str, _: str) -> Any:
+    """A number, or {nominal, least, most}."""
+    if isinstance(node, (Mapped, Sequenced)):
+        return reader.mapping(node, Thickness, path)
+    nominal = reader.scalar(node, Spec("number", "", "mm", above=0, most=50), path)
+    return BAD if nominal is BAD else Thickness(nominal=nominal)

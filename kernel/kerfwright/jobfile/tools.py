@@ -1,0 +1,110 @@
+"""Machine, material and cutters: names from the tables, or mappings."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+
+from kerfwright.cutter import Cutter
+from kerfwright.fields import Spec
+from kerfwright.jobfile.job import JobReader
+from kerfwright.jobfile.later import not_yet
+from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
+from kerfwright.jobfile.reading import BAD, join
+from kerfwright.jobfile.words import NOT_YET, nearest, shown
+from kerfwright.machine import Machine
+from kerfwright.material import Material
+
+__all__ = ["cutter", "cutters", "machine", "material"]
+
+
+def _tabled(reader: JobReader, node: Node, path: str, shelf: Any, noun: str, cls: type, **how: Any) -> Any:
+    """A name, or a mapping whose `base` is a name."""
+    if not isinstance(node, Mapped):
+        if isinstance(node, Scalar):
+            return reader.named(node, path, shelf, noun)
+        return reader.fault(node, path, f"found {shown(node)}, allowed: {noun}, or a mapping")
+    base = node.get("base")
+    from_table = None if base is None else reader.named(base, join(path, "base"), shelf, noun)
+    return reader.mapping(node, cls, path, base=None if from_table is BAD else from_table, extra=("base",), **how)
+
+
+def material(reader: JobReader, node: Node, path: str, _: str) -> Any:
+    """A sheet material."""
+    return _tabled(reader, node, path, reader.tables.materials, "a material", Material)
+
+
+def machine(reader: JobReader, node: Node, path: str, _: str) -> Any:
+    """The router."""
+    out = _tabled(reader, node, path, reader.tables.machines, "a machine", Machine)
+    if out is BAD:
+        return BAD
+    if out.cutter_change != "separate_programs":
+        at = node.get("cutter_change") if isinstance(node, Mapped) else None
+        return reader.fault(
+            at or node,
+            join(path, "cutter_change"),
+            f"found {out.cutter_change!r}: {NOT_YET}, allowed: separate_programs",
+        )
+    if out.dialect not in reader.registry.dialects:
+        at = node.get("dialect") if isinstance(node, Mapped) else None
+        known = sorted(reader.registry.dialects)
+        message = f"found {out.dialect!r}{not_yet('dialect', out.dialect)}, allowed: {', '.join(known)}"
+        return reader.fault(at or node, join(path, "dialect"), message + nearest(out.dialect, known))
+    return out
+
+
+def cutters(reader: JobReader, node: Node, path: str, _: str) -> Any:
+    """The job's cutters by their names there; one without a number gets the least that is free, in the file's order."""
+    if not isinstance(node, Mapped) or not node.pairs:
+        return reader.fault(node, path, f"found {shown(node)}, allowed: a mapping of names to cutters")
+    numbered: dict[int, str] = {}
+    for key, value in node.pairs:
+        reader.cutters[key.text] = _one(reader, key, value, join(path, key.text), numbered)
+    free = (n for n in range(1, 100) if n not in numbered)
+    for name, one in reader.cutters.items():
+        if one is not BAD and name not in numbered.values():
+            reader.cutters[name] = attrs.evolve(one, number=next(free, 99))
+    if len(node.pairs) > 99:
+        return reader.fault(node, path, f"found {len(node.pairs)} cutters, allowed: at most 99")
+    return BAD if any(c is BAD for c in reader.cutters.values()) else dict(reader.cutters)
+
+
+def _one(reader: JobReader, key: Scalar, node: Node, path: str, numbered: dict[int, str]) -> Any:
+    reader.marks[path] = (node.line, node.column)
+    if isinstance(node, Refused):
+        return BAD
+    name = reader.scalar(key, Spec("text", "a cutter's name"), path)
+    if name is BAD:
+        return BAD
+    out = _tabled(reader, node, path, reader.tables.cutters, "a cutter", Cutter, given={"name": name})
+    if out is BAD:
+        return BAD
+    out = attrs.evolve(out, name=name)
+    said = node.get("number") if isinstance(node, Mapped) else None
+    if said is not None:
+        if out.number in numbered:
+            text = f"found {out.number}, which is {numbered[out.number]}'s, allowed: a number of its own"
+            return reader.fault(said, join(path, "number"), text)
+        numbered[out.number] = name
+    return _pointed(reader, node, path, out)
+
+
+def _pointed(reader: JobReader, node: Node, path: str, out: Cutter) -> Any:
+    """A drill says its point, as depth counts at its full diameter; a mill has none."""
+    said = isinstance(node, Mapped) and any(node.get(key) for key in ("point_angle", "base"))
+    if out.form == "drill" and isinstance(node, Mapped) and not said:
+        text = "found nothing, allowed: a number above 0 and at most 180 deg: a through hole goes deeper by the point"
+        return reader.fault(node, join(path, "point_angle"), text)
+    if out.form != "drill" and out.point_angle < 180:
+        at = node.get("point_angle") if isinstance(node, Mapped) else None
+        return reader.fault(at or node, join(path, "point_angle"), "found a point, allowed: only on a drill")
+    return out
+
+
+def cutter(reader: JobReader, node: Node, path: str, _: str) -> Any:
+    """One of the job's cutters, by its name there."""
+    if not reader.cutters and not isinstance(node, Mapped):
+        return BAD  # the job's cutters are told already
+    return reader.named(node, path, reader.cutters, "one of the job's cutters")  # type: ignore[arg-type]
