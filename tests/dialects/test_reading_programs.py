@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from kerfwright.moves import Moves
 from kerfwright.traits import Traits
 from kerfwright_dialects.readers.rs274ngc import Rs274Ngc
