@@ -115,7 +115,7 @@ def why_none(selection: Selection, among: Sequence[Outline], done: Collection[tu
     for c in selection.choices:
         told += [t for t in _there_is(c, among, done) if t not in told]
     text = f"{selection.text!r} " if selection.text else ""
-    return f"{text}matches no outline; there are " + "; ".join(told)
+    return f"{text}matches nothing; the drawings have " + ("; ".join(told) or _count(len(among), "outline"))
 
 
 def _there_is(choice: Choice, among: Sequence[Outline], done: Collection[tuple[int, int]]) -> list[str]:

@@ -31,6 +31,8 @@ def region(work: Work, piece: Piece) -> shapely.Geometry:
     """
     loops = [piece.loops[k] for p, k in work.loops if p == piece.index]
     shapes = [v.curve.polygon() for v in loops]
+    if not loops:
+        return shapely.Polygon()
     if not isinstance(work.operation, Profile):
         return shapely.build_area(shapely.multilinestrings([v.exterior for v in shapes]))
     cutter, bands = work.operation.cutter, []
