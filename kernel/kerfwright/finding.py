@@ -10,7 +10,7 @@ from attrs import define, frozen
 if TYPE_CHECKING:
     from kerfwright.evidence import Evidence
 
-__all__ = ["SEVERITIES", "Check", "Finding"]
+__all__ = ["SEVERITIES", "Check", "Finding", "Measured"]
 
 SEVERITIES = ("error", "warning", "note")
 
@@ -30,12 +30,34 @@ class Finding:
     line: int = 0
 
 
+@frozen
+class Measured:
+    """What a check measured of one piece, whether or not it is a finding: distances in mm, what holds it. None: not its task.
+
+    `gouge`: how far the sweep must shrink to leave the piece alone; `leftover`: how far it must grow to take all that a
+    round cutter could reach.
+    """
+
+    piece: int
+    gouge: float | None = None
+    leftover: float | None = None
+    held_by: str | None = None
+
+
 @define(frozen=True, kw_only=True)
 class Check:
-    """One rule, proved on the text of all programs of one sheet. Sees the evidence only: no plan, no strategy."""
+    """One rule, proved on the text of all programs of one sheet. Sees the evidence only: no plan, no strategy.
+
+    A check that is `first` is asked before any move is followed; where it finds an error, no other is asked.
+    """
 
     name: ClassVar[str] = ""
+    first: ClassVar[bool] = False
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Every place where the rule does not hold."""
         raise NotImplementedError
+
+    def measure(self, evidence: Evidence) -> Iterable[Measured]:
+        """What it measured of the pieces; most checks measure nothing."""
+        return ()

@@ -1,0 +1,141 @@
+"""All moves of the programs of one sheet, in running order, as arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+import numpy as np
+from attrs import define
+
+from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright.curve import Curve
+from kerfwright.cutter import Cutter
+from kerfwright.evidence.reading import Reading
+
+__all__ = ["Course"]
+
+CHORD = 0.0005
+"""Chords of a move keep within this of it (mm)."""
+
+
+@define(frozen=True, eq=False, slots=False)
+class Course:
+    """n moves. Ends `a`, `b` (n, 3) in mm, nan where the text has not said them; turns, feeds (0 rapid), spindle (rpm),
+    program line, index of the program in `readings`, and index of the cutter in `cutters` (-1 where unknown).
+    """
+
+    readings: tuple[Reading, ...]
+    cutters: tuple[Cutter, ...]
+    a: Floats
+    b: Floats
+    turns: Floats
+    feeds: Floats
+    spindle: Floats
+    lines: Ints
+    program: Ints
+    cutter: Ints
+
+    @classmethod
+    def of(cls, readings: Sequence[Reading], cutters: Sequence[Cutter]) -> Course:
+        """Joined in the order given. Raises ValueError where a reading has no moves: nothing unread may be followed."""
+        a, b, turns, feeds, spindle, lines, program, cutter = ([] for _ in range(8))  # type: ignore[var-annotated]
+        place = {c.number: i for i, c in enumerate(cutters)}
+        for k, reading in enumerate(readings):
+            m = reading.moves
+            if m is None:
+                raise ValueError(f"{reading.file} was not read")
+            a.append(m.curve.nodes[:-1])
+            b.append(m.curve.nodes[1:])
+            turns.append(m.curve.turns)
+            feeds.append(m.feeds)
+            spindle.append(m.spindle)
+            lines.append(m.lines)
+            program.append(np.full(len(m.curve), k))
+            default = -1 if reading.cutter is None else place.get(reading.cutter.number, -1)
+            numbers, back = np.unique(m.cutter, return_inverse=True)
+            found = np.array([default if n == 0 else place.get(int(n), -1) for n in numbers.tolist()], np.int64)
+            cutter.append(found[back] if len(numbers) else np.zeros(0, np.int64))
+        return cls(
+            tuple(readings), tuple(cutters),
+            np.vstack([np.zeros((0, 3)), *a]), np.vstack([np.zeros((0, 3)), *b]),
+            *(np.concatenate([np.zeros(0), *v]).astype(float) for v in (turns, feeds, spindle)),
+            *(np.concatenate([np.zeros(0, np.int64), *v]).astype(np.int64) for v in (lines, program, cutter)),
+        )  # fmt: skip
+
+    def __len__(self) -> int:
+        return len(self.turns)
+
+    @cached_property
+    def known(self) -> Bools:
+        """Moves whose both ends the text has stated."""
+        return np.asarray(np.isfinite(self.a).all(1) & np.isfinite(self.b).all(1))
+
+    @cached_property
+    def low(self) -> Floats:
+        """Lowest Z of each move; nan where none is stated."""
+        return np.fmin(self.a[:, 2], self.b[:, 2])
+
+    @cached_property
+    def across(self) -> Bools:
+        """Moves that go anywhere in X or Y, or start from an unknown place."""
+        d = self.b[:, :2] - self.a[:, :2]
+        unknown = np.isnan(self.a[:, :2]) & np.isfinite(self.b[:, :2])
+        return np.asarray(((np.abs(d) > 1e-9) | unknown).any(1) | (np.abs(self.turns) > 1e-12))
+
+    @cached_property
+    def rapid(self) -> Bools:
+        """Moves at rapid."""
+        return np.asarray(self.feeds == 0)
+
+    @cached_property
+    def radius(self) -> Floats:
+        """Radius that the cutter cuts, nan where it is unknown."""
+        return np.array([*(c.radius for c in self.cutters), np.nan])[self.cutter]
+
+    @cached_property
+    def point(self) -> Floats:
+        """How far the tip lies below the full diameter (a drill's point), 0 where the cutter is unknown."""
+        return np.array([*(c.point_length for c in self.cutters), 0.0])[self.cutter]
+
+    @cached_property
+    def chords(self) -> tuple[Floats, Floats, Ints]:
+        """Every known move as chords: starts and ends (m, 3), and the move of each."""
+        starts, ends, move = [np.zeros((0, 3))], [np.zeros((0, 3))], [np.zeros(0, np.int64)]
+        known = np.flatnonzero(self.known)
+        breaks = np.flatnonzero((np.diff(known) > 1) | (np.diff(self.program[known]) > 0)) + 1
+        for run in np.split(known, breaks):
+            if len(run):
+                p, seg = Curve(np.vstack([self.a[run[:1]], self.b[run]]), self.turns[run]).flat(CHORD)
+                starts.append(p[:-1])
+                ends.append(p[1:])
+                move.append(run[seg])
+        return np.vstack(starts), np.vstack(ends), np.concatenate(move)
+
+    def nearest(self, x: float, y: float, first: int, last: int) -> int:
+        """Which of the moves `first` to `last` comes nearest to a place in plan."""
+        a, b, move = self.chords
+        i, j = np.searchsorted(move, first), np.searchsorted(move, last, side="right")
+        if i == j:
+            return first
+        p, d = a[i:j, :2], (b - a)[i:j, :2]
+        f = (([x, y] - p) * d).sum(1) / np.maximum((d * d).sum(1), 1e-18)
+        away = np.hypot(*(p + np.clip(f, 0, 1)[:, None] * d - [x, y]).T)
+        return int(move[i + int(np.argmin(np.round(away, 6)))])
+
+    @cached_property
+    def lengths(self) -> Floats:
+        """Length of each move in space, nan where its start is unknown."""
+        d = self.b - self.a
+        h = np.abs(self.turns) / 2
+        bend = np.where(h < 1e-12, 1.0, h / np.where(h < 1e-12, 1.0, np.sin(np.maximum(h, 1e-12))))
+        return np.hypot(np.hypot(d[:, 0], d[:, 1]) * bend, d[:, 2])
+
+    def at(self, move: int) -> tuple[float, ...] | None:
+        """Where a move ends, for a finding; None where the text has not said it."""
+        p = self.b[move]
+        return tuple(round(float(v), 3) + 0.0 for v in p) if np.isfinite(p).all() else None
+
+    def where(self, move: int) -> tuple[str, int]:
+        """File and line of a move."""
+        return self.readings[int(self.program[move])].file, int(self.lines[move])

@@ -1,0 +1,155 @@
+"""What the cutter takes at one height: the ways of its center at or below it, as short open lines."""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import shapely
+from attrs import define
+
+from kerfwright.arrays import Floats, Ints
+from kerfwright.evidence.course import CHORD, Course
+
+__all__ = ["CHORD", "Cutting", "quads"]
+
+STRAND = 16
+"""Chords in one line: short lines keep trees sharp and distances cheap."""
+
+
+def quads(radius: float, tolerance: float = CHORD) -> int:
+    """Chords in a quarter of a circle that keep within `tolerance` of it.
+
+    >>> quads(10, 0.005)
+    25
+    """
+    return max(2, math.ceil(math.pi / 4 / math.acos(max(0.0, 1 - tolerance / max(radius, tolerance))) - 1e-9))
+
+
+@define(frozen=True, eq=False, slots=False)
+class Cutting:
+    """k open lines (never closed: a buffer of a closed line may leave a false hole), the cutter's radius along each, the
+    first and last move of each, and the lowest Z of the full diameter.
+
+    A slice through the sheet at `level` loses exactly the sweep of these lines: the cutter is a cylinder from its tip up.
+    """
+
+    level: float
+    lines: Any
+    radius: Floats
+    first: Ints
+    last: Ints
+    low: Floats
+
+    @classmethod
+    def at(cls, course: Course, level: float) -> Cutting:
+        """Slopes are cut where they cross `level`. Moves of an unknown cutter are left out: a check of its own tells them."""
+        a, b, move = course.chords
+        up = course.point[move]
+        za, zb = a[:, 2] + up, b[:, 2] + up
+        use = (np.minimum(za, zb) <= level) & np.isfinite(course.radius[move])
+        a, b, za, zb, move = a[use, :2], b[use, :2], za[use], zb[use], move[use]
+        if not len(move):
+            none = np.zeros(0, np.int64)
+            return cls(level, np.zeros(0, object), np.zeros(0), none, none, np.zeros(0))
+        rise = zb - za
+        f = np.clip((level - za) / np.where(rise == 0, 1.0, rise), 0, 1)[:, None]
+        cross = a + f * (b - a)
+        a, b = np.where((za <= level)[:, None], a, cross), np.where((zb <= level)[:, None], b, cross)
+        radius = course.radius[move]
+        fresh = np.ones(len(move), bool)
+        fresh[1:] = (np.abs(a[1:] - b[:-1]).max(1) > 1e-9) | (radius[1:] != radius[:-1]) | (np.diff(move) > 1)
+        keep = (np.abs(a - b).max(1) >= 1e-9) | fresh  # a plunge adds nothing to the way that goes on from its foot
+        low = np.minimum(za, zb)
+        run_low = np.minimum.reduceat(low, np.flatnonzero(fresh))
+        a, b, low, move, fresh, radius = (v[keep] for v in (a, b, low, move, fresh, radius))
+        run = np.cumsum(fresh) - 1
+        low = np.where(fresh, run_low[run], low)
+        b = b + np.where(np.abs(a - b).max(1) < 1e-9, 1e-7, 0.0)[:, None] * [
+            1.0,
+            0.0,
+        ]  # a tree passes over a line of no length
+        count = np.bincount(run)
+        within = np.arange(len(run)) - (np.cumsum(count) - count)[run]
+        parts = np.where(count > 1, np.maximum(2, -(-count // STRAND)), 1)[run]
+        new = np.ones(len(run), bool)
+        new[1:] = (np.diff(run) > 0) | (np.diff(within * parts // count[run]) > 0)
+        k = np.cumsum(new) - 1
+        points, owner = np.empty((len(k) + k[-1] + 1, 2)), np.empty(len(k) + k[-1] + 1, np.int64)
+        at = np.arange(len(k)) + k + 1
+        points[at], owner[at] = b, k
+        points[at[new] - 1], owner[at[new] - 1] = a[new], k[new]
+        begin = np.flatnonzero(new)
+        end = np.append(begin[1:], len(k)) - 1
+        lines = shapely.linestrings(points, indices=owner)
+        return cls(level, lines, radius[begin], move[begin], move[end], np.minimum.reduceat(low, begin))
+
+    def __len__(self) -> int:
+        return len(self.radius)
+
+    def take(self, which: Any) -> Cutting:
+        """Some of the lines."""
+        return Cutting(
+            self.level, self.lines[which], self.radius[which], self.first[which], self.last[which], self.low[which]
+        )
+
+    @cached_property
+    def distinct(self) -> Cutting:
+        """Each way once, however many passes followed it: the first of them, with the lowest Z of all."""
+        if len(self) < 2:
+            return self
+        p, i = shapely.get_coordinates(self.lines, return_index=True)
+        key = np.rint(p * 10000).astype(np.int64)
+        mixed = (key[:, 0] * 73856093 ^ key[:, 1] * 19349663) * 2654435761 % (1 << 61)
+        start = np.flatnonzero(np.append(True, np.diff(i) > 0))
+        rows = np.column_stack(
+            [
+                np.bitwise_xor.reduceat(mixed, start),
+                np.add.reduceat(mixed % (1 << 40), start),
+                np.bincount(i),
+                np.rint(self.radius * 10000).astype(np.int64),
+            ]
+        )
+        order = np.lexsort(rows.T)
+        head = np.append(True, (np.diff(rows[order], axis=0) != 0).any(1))
+        at = np.flatnonzero(head)
+        pick, low = np.minimum.reduceat(order, at), np.minimum.reduceat(self.low[order], at)
+        again = np.argsort(pick)
+        some = self.take(pick[again])
+        return Cutting(self.level, some.lines, some.radius, some.first, some.last, low[again])
+
+    @cached_property
+    def tree(self) -> shapely.STRtree:
+        """Tree over the lines."""
+        return shapely.STRtree(self.lines)
+
+    @cached_property
+    def sizes(self) -> tuple[float, ...]:
+        """The different radii."""
+        return tuple(float(r) for r in np.unique(self.radius))
+
+    def sweeps(self, grow: float = 0.0) -> Any:
+        """What the cutter takes along each line, (k,) polygons within CHORD, inside the true shape."""
+        out = np.empty(len(self), object)
+        for r in self.sizes:
+            on = self.radius == r
+            out[on] = shapely.buffer(self.lines[on], r + grow, quad_segs=quads(r + grow))
+        return out
+
+    def near(self, where: shapely.Geometry, reach: float = 0.0) -> Cutting:
+        """The lines whose sweep comes within `reach` of a place."""
+        if not len(self):
+            return self
+        far = self.radius.max() + reach
+        k = np.sort(self.tree.query(where, predicate="dwithin", distance=float(far)))
+        return self.take(k)
+
+    def before(self, move: int) -> Cutting:
+        """What was taken before a move began."""
+        return self.take(self.last < move)
+
+    def swept(self) -> shapely.Geometry:
+        """All of it, joined."""
+        return shapely.union_all(self.sweeps()) if len(self) else shapely.Polygon()

@@ -1,0 +1,190 @@
+"""What the programs leave of what must go: distances at the walls, areas in pockets, and the stretches left for bridges."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import Any
+
+import numpy as np
+import shapely
+from attrs import define, frozen
+
+from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright.evidence import Cutting, Evidence
+from kerfwright_plugins.checks.target import CLOSE, Must, target
+
+__all__ = ["Remain", "Remains", "Standing", "remains", "short_of"]
+
+FAR = 1000.0
+"""Told as the distance (mm) where nothing at all was cut."""
+
+
+@frozen
+class Remain:
+    """Material left of one `must`: how far the sweep must grow (mm), where, and in how many places.
+
+    `rises`: where the cut is there but not deep enough, Z that it reaches; None where it is missing at every depth.
+    """
+
+    must: Must
+    distance: float
+    at: tuple[float, float, float]
+    rises: float | None
+
+
+@frozen
+class Standing:
+    """A stretch of a wall (mm along it) left under a declared bridge's top, and its middle."""
+
+    must: Must
+    length: float
+    at: tuple[float, float]
+
+
+@define(frozen=True, eq=False)
+class Remains:
+    """`worst` (pieces,) distance in mm, bridges excepted; what is left; what stands for bridges; cuts that go through by
+    less than the breakthrough: their musts, and Z reached.
+    """
+
+    worst: Floats
+    left: list[Remain]
+    standing: list[Standing]
+    shallow: list[tuple[Must, float]]
+
+
+def short_of(cut: Cutting, points: Floats) -> Floats:
+    """How far the sweep must grow to touch points (m, 2): negative inside it, 1000 where there is no sweep."""
+    out = np.full(len(points), FAR)
+    at = shapely.points(points)
+    for r in cut.sizes:
+        tree = cut.tree if len(cut.sizes) == 1 else shapely.STRtree(cut.lines[cut.radius == r])
+        (which, _), d = tree.query_nearest(at, return_distance=True, all_matches=False)
+        out[which] = np.minimum(out[which], d - r)
+    return out
+
+
+def remains(evidence: Evidence) -> Remains:
+    """Worked out at the bottom of each operation, where sweeps are smallest, and at the tops of its bridges."""
+    found = Remains(np.zeros(len(evidence.setup.pieces)), [], [], [])
+    by_level: dict[float, list[Must]] = defaultdict(list)
+    for must in evidence.shared(target).musts:
+        by_level[must.floor + (0.01 if must.through else CLOSE)].append(must)
+    for level, musts in by_level.items():
+        points, ring, owner = _samples(musts)
+        short = short_of(evidence.at(level), points)
+        bad = short > CLOSE
+        for k in np.unique(owner[bad]).tolist():
+            mine = owner == k
+            short[mine] = _explain(evidence, musts[k], points[mine], ring[mine], short[mine], found)
+        piece = np.array([m.piece for m in musts])[owner]
+        np.maximum.at(found.worst, piece, short)
+        for must in musts:
+            if must.area is not None:
+                _areas(evidence, must, level, found)
+    return found
+
+
+def _samples(musts: list[Must]) -> tuple[Floats, Ints, Ints]:
+    """Points (m, 2) along the walls, so close that the cusp between two cuts that reach them is under 0.001 mm; the ring
+    and the must of each.
+    """
+    points, ring, owner, n = [np.zeros((0, 2))], [np.zeros(0, np.int64)], [np.zeros(0, np.int64)], 0
+    for k, must in enumerate(musts):
+        if not len(must.wall):
+            continue
+        step = min(0.2, (8 * must.radius * 0.001) ** 0.5)
+        p, i = shapely.get_coordinates(shapely.segmentize(must.wall, step), return_index=True)
+        points.append(p)
+        ring.append(i + n)
+        owner.append(np.full(len(p), k))
+        n += len(must.wall)
+    return np.vstack(points), np.concatenate(ring), np.concatenate(owner)
+
+
+def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: Floats, found: Remains) -> Floats:
+    """Sort what is left of one wall into bridges, a breakthrough that is too small, and leftovers; what counts of it."""
+    bad = short > CLOSE
+    if must.held is not None:
+        top = evidence.setup.heights.bridge_top(must.held.thickness)
+        above = short_of(evidence.at(top + 0.01), points[bad])
+        excused = np.zeros(len(bad), bool)
+        excused[np.flatnonzero(bad)[above <= CLOSE]] = True
+        for piece in _stretches(excused, ring):
+            p = points[piece]
+            length = float(np.hypot(*np.diff(p, axis=0).T).sum())
+            if length <= must.held.width + 2 * must.radius + 0.3:
+                found.standing.append(Standing(must, length, (float(p[len(p) // 2, 0]), float(p[len(p) // 2, 1]))))
+                short = short.copy()
+                short[piece] = 0.0
+        bad = short > CLOSE
+    if must.through and bad.any():
+        under = short_of(evidence.at(evidence.lowest + 0.001), points[bad])
+        if (under <= CLOSE).all():
+            found.shallow.append((must, _reached(evidence, must, points[bad])))
+            short = short.copy()
+            short[bad] = under
+            bad = short > CLOSE
+    if bad.any():
+        k = int(np.argmax(short))
+        rises = _reached(evidence, must, points[bad])
+        at = (float(points[k, 0]), float(points[k, 1]), must.floor)
+        found.left.append(Remain(must, float(short[k]), _round(at), rises if np.isfinite(rises) else None))
+    return short
+
+
+def _reached(evidence: Evidence, must: Must, points: Floats) -> float:
+    """Lowest Z at which all points are taken, from the depths that the programs have; inf where there is none."""
+    levels = np.unique(np.round(evidence.at(must.start).low, 3))
+    lo, hi = 0, len(levels)
+    while lo < hi:  # sweeps shrink with depth, so what is taken at one depth is taken above it
+        mid = (lo + hi) // 2
+        if (short_of(evidence.at(float(levels[mid]) + 0.001), points) <= CLOSE).all():
+            hi = mid
+        else:
+            lo = mid + 1
+    return float(levels[lo]) if lo < len(levels) else np.inf
+
+
+def _stretches(on: Bools, ring: Ints) -> list[Ints]:
+    """Runs of marked samples along closed rings, as indices in order."""
+    out: list[Ints] = []
+    for one in np.unique(ring[on]).tolist():
+        k = np.flatnonzero(ring == one)
+        if on[k].all():
+            out.append(k)
+            continue
+        k = k[:-1]  # the last sample of a ring is its first
+        k = np.roll(k, -int(np.argmin(on[k])))
+        out += [s for s in np.split(k, np.flatnonzero(np.diff(on[k].astype(int)) != 0) + 1) if on[s[0]]]
+    return out
+
+
+def _areas(evidence: Evidence, must: Must, level: float, found: Remains) -> None:
+    """What stands inside a pocket: the sweeps, grown by 0.002 mm against slivers, leave it."""
+    cut = evidence.at(level).near(must.area)
+    gone = shapely.union_all(cut.sweeps(0.002)) if len(cut) else shapely.Polygon()
+    left = shapely.get_parts(shapely.difference(must.area, gone))
+    left = left[shapely.area(left) > 0]
+    if must.held is not None and len(left):
+        limit = must.held.width + 2 * must.radius + 0.3
+        above = evidence.at(evidence.setup.heights.bridge_top(must.held.thickness) + 0.01).near(must.area)
+        b = shapely.bounds(left)
+        small = np.maximum(b[:, 2] - b[:, 0], b[:, 3] - b[:, 1]) <= limit
+        left = left[~(small & shapely.is_empty(shapely.difference(left, above.swept())))]
+    if not len(left):
+        return
+    inner = shapely.get_coordinates(shapely.line_interpolate_point(shapely.maximum_inscribed_circle(left), 0))
+    points: Any = np.vstack([shapely.get_coordinates(left), inner])
+    short = short_of(evidence.at(level), points)
+    k = int(np.argmax(short))
+    found.worst[must.piece] = max(found.worst[must.piece], short[k])
+    if short[k] > CLOSE and not any(r.must is must for r in found.left):
+        rises = _reached(evidence, must, points[short > CLOSE])
+        at = (float(points[k, 0]), float(points[k, 1]), must.floor)
+        found.left.append(Remain(must, float(short[k]), _round(at), rises if np.isfinite(rises) else None))
+
+
+def _round(p: tuple[float, ...]) -> tuple[float, float, float]:
+    x, y, z = (round(v, 3) + 0.0 for v in p)
+    return x, y, z

@@ -1,0 +1,204 @@
+"""What the sheet must become, from the drawing and the operations alone: what stays at each depth, what must go."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import shapely
+from attrs import define, frozen
+
+from kerfwright.evidence import Evidence, quads
+from kerfwright.operation import Drill, Pocket, Profile
+from kerfwright.setup import Piece, Setup, Work
+from kerfwright_plugins.checks.faces import Faces, even_odd
+
+__all__ = ["CLOSE", "Held", "Must", "Slab", "Target", "target"]
+
+CLOSE = 0.005
+"""What counts as gouge or leftover (mm)."""
+
+
+@frozen
+class Held:
+    """Bridges declared on an outline: the waist left standing, and their thickness up from the underside (mm)."""
+
+    width: float
+    thickness: float
+
+
+@define(frozen=True, eq=False)
+class Must:
+    """What one operation must take of one piece: `area`, all of it, or the strip along `wall` where `area` is None.
+
+    `wall` is what a round cutter of `radius` can reach of the outline: closed rings. From Z `start` down to `floor`;
+    `level` is the slice that proves it. `loop` is -1 for a pocket's area.
+    """
+
+    work: Work
+    piece: int
+    loop: int
+    wall: Any
+    area: shapely.Geometry | None
+    radius: float
+    start: float
+    floor: float
+    through: bool
+    held: Held | None
+
+
+@define(frozen=True, eq=False)
+class Slab:
+    """A range of depth with one shape to keep: `keep` (pieces,) of what must stay under Z `top`."""
+
+    top: float
+    keep: Any
+
+
+@define(frozen=True, eq=False, slots=False)
+class Target:
+    """Worked out from a setup: loops, operations and heights. No plan, no offset, no strategy."""
+
+    setup: Setup
+    lowest: float
+
+    @cached_property
+    def outlines(self) -> list[Any]:
+        """Polygon of every loop, by piece; chords within 0.0005 mm."""
+        return [np.array([one.curve.polygon(0.0005) for one in p.loops], object) for p in self.setup.pieces]
+
+    @cached_property
+    def jobs(self) -> list[list[tuple[Work, int]]]:
+        """The works on each piece, and the loop of each."""
+        out: list[list[tuple[Work, int]]] = [[] for _ in self.setup.pieces]
+        for work in self.setup.works:
+            for piece, loop in work.loops:
+                out[piece].append((work, loop))
+        return out
+
+    @cached_property
+    def unknown(self) -> list[Work]:
+        """Works whose operation this target does not know: nothing can be proved of them."""
+        return [w for w in self.setup.works if not isinstance(w.operation, (Profile, Pocket, Drill))]
+
+    @cached_property
+    def slabs(self) -> list[Slab]:
+        """From the top down; what stays changes only at the floors of what does not go through."""
+        tops = {self.floor(w) for w in self.setup.works} | {self.setup.heights.highest}
+        levels = sorted((z for z in tops if z > self.lowest + CLOSE), reverse=True)
+        return [Slab(z, np.array([self._keep(p, z) for p in self.setup.pieces], object)) for z in levels]
+
+    @cached_property
+    def musts(self) -> list[Must]:
+        """All that must go."""
+        out: list[Must] = []
+        for work in self.setup.works:
+            by_piece: dict[int, list[int]] = defaultdict(list)
+            for piece, loop in work.loops:
+                by_piece[piece].append(loop)
+            for piece, loops in by_piece.items():
+                out += self._musts(work, piece, loops)
+        return out
+
+    def floor(self, work: Work) -> float:
+        """Z that a work must reach."""
+        op, h = work.operation, self.setup.heights
+        if op.depth is not None:
+            return h.at(op.depth) + op.allowance.bottom
+        return h.underside + op.allowance.bottom if op.allowance.bottom else h.floor
+
+    def held(self, piece: int, loop: int) -> Held | None:
+        """Bridges declared on an outline by any operation that cuts it."""
+        for work in self.setup.works:
+            said = work.bridges.get((piece, loop))
+            if said is not None:
+                thin = self.setup.heights.highest - self.setup.heights.underside
+                return Held(float(said.width), min(float(said.thickness), thin))
+        return None
+
+    def sides(self, piece: int) -> dict[int, str]:
+        """Waste side of the loops of a piece that a profile cuts through."""
+        loops = self.setup.pieces[piece].loops
+        return {
+            loop: work.waste(loops[loop])
+            for work, loop in self.jobs[piece]
+            if isinstance(work.operation, Profile) and self.floor(work) <= self.lowest + CLOSE
+        }
+
+    def _keep(self, piece: Piece, top: float) -> shapely.Geometry:
+        """What stays of a piece just under Z `top`."""
+        k = piece.index
+        polygons, gone = self.outlines[k], []
+        below = [(w, i) for w, i in self.jobs[k] if self.floor(w) < top - CLOSE]
+        pockets: dict[int, list[int]] = defaultdict(list)
+        for work, loop in below:
+            op, r = work.operation, work.operation.cutter.radius
+            if isinstance(op, Drill):
+                gone.append(_disc(piece, loop, r))
+            elif isinstance(op, Pocket):
+                pockets[work.index].append(loop)
+            elif isinstance(op, Profile) and (side := work.waste(piece.loops[loop])) == "line":
+                gone.append(shapely.buffer(polygons[loop].exterior, r, quad_segs=quads(r)))
+            elif isinstance(op, Profile) and self.floor(work) > self.lowest + CLOSE:
+                gone.append(_band(polygons[loop], side, 2 * r))
+        gone += [even_odd(piece, polygons, loops) for loops in pockets.values()]
+        widest = max((w.operation.cutter.cuts for w, _ in self.jobs[k]), default=1.0)
+        keep = Faces(piece, polygons, self.sides(k)).keep(widest)
+        return shapely.difference(keep, shapely.union_all(gone)) if gone else keep
+
+    def _musts(self, work: Work, k: int, loops: list[int]) -> Iterable[Must]:
+        op, piece, polygons = work.operation, self.setup.pieces[k], self.outlines[k]
+        r, h = op.cutter.radius, self.setup.heights
+        floor = self.floor(work)
+        rest = {
+            "radius": r, "start": h.at(op.start), "floor": floor, "through": floor <= self.lowest + CLOSE,
+        }  # fmt: skip
+        if isinstance(op, Pocket):
+            area = opened(even_odd(piece, polygons, loops), r)
+            held = next((b for b in (self.held(k, i) for i in loops) if b), None)
+            yield Must(work, k, -1, _rings(area), area, held=held, **rest)
+        for loop in loops:
+            if isinstance(op, Drill):
+                disc = _disc(piece, loop, r)
+                yield Must(work, k, loop, _rings(disc), None, held=None, **rest)
+            elif isinstance(op, Profile):
+                side = work.waste(piece.loops[loop])
+                if side == "line":
+                    wall = _rings(shapely.buffer(polygons[loop].exterior, r, quad_segs=quads(r)))
+                else:
+                    wall = Faces(piece, polygons, self.sides(k)).wall(loop, side, r)
+                yield Must(work, k, loop, wall, None, held=self.held(k, loop), **rest)
+
+
+def target(evidence: Evidence) -> Target:
+    """The target of a sheet: ask through `evidence.shared`."""
+    return Target(evidence.setup, evidence.lowest)
+
+
+def opened(area: shapely.Geometry, radius: float) -> shapely.Geometry:
+    """What of an area a round cutter can reach: shrunk and grown again.
+
+    A hair (0.001 mm) less than the radius, so that a slot as wide as the cutter is reached and not lost to rounding.
+    """
+    r, q = radius - 0.001, quads(radius)
+    return shapely.buffer(shapely.buffer(area, -r, quad_segs=q), r, quad_segs=q)
+
+
+def _rings(area: shapely.Geometry) -> Any:
+    parts = shapely.get_parts(area)
+    return shapely.get_rings(parts[shapely.get_type_id(parts) == 3])
+
+
+def _disc(piece: Piece, loop: int, radius: float) -> shapely.Geometry:
+    hole = piece.loops[loop].circle
+    if hole is None:  # loading refuses it; were it not refused, nothing may be drilled there
+        return shapely.Polygon()
+    return shapely.buffer(shapely.Point(hole.x, hole.y), radius, quad_segs=quads(radius))
+
+
+def _band(outline: shapely.Polygon, side: str, width: float) -> shapely.Geometry:
+    wide = shapely.buffer(outline.exterior, width, quad_segs=quads(width))
+    return shapely.difference(wide, outline) if side == "outside" else shapely.intersection(wide, outline)
