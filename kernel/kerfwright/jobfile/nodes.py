@@ -155,7 +155,8 @@ class _Builder:
         while not isinstance(event := next(events), yaml.MappingEndEvent):
             key = self.node(event, events, depth + 1, path)
             name = key.text if isinstance(key, Scalar) else ""
-            here = f"{path}.{name}" if path else name
+            word = name[:60] if name.isprintable() else ascii(name[:60])[1:-1]
+            here = f"{path}.{word}" if path else word
             value = self.node(next(events), events, depth + 1, here)
             if not isinstance(key, Scalar):
                 self.fault(event, path, "found a key that is a list or a mapping, allowed: a word")

@@ -13,7 +13,7 @@ from kerfwright.errors import Fault
 from kerfwright.fields import Spec
 from kerfwright.jobfile import scalars
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, Sequenced
-from kerfwright.jobfile.words import NOT_YET, allowed, nearest, shown
+from kerfwright.jobfile.words import NOT_YET, allowed, nearest, shown, word
 
 __all__ = ["BAD", "Custom", "Reader", "join"]
 
@@ -82,7 +82,7 @@ class Reader:
         """Arguments of a class by attribute name, BAD for those at fault, left out where the default holds. None where the
         node is no mapping.
 
-        `base` is an instance whose values hold where the mapping says nothing; `given` are values that have no key here;
+        `base` is an instance whose values hold where the mapping says nothing, BAD for one that is not known; `given` are values that have no key here;
         `extra` keys are read by the caller.
         """
         self.marks.setdefault(path, (node.line, node.column))
@@ -96,20 +96,23 @@ class Reader:
             if not isinstance(node, Refused):
                 self.fault(node, path, f"found {shown(node)}, allowed: a mapping of {', '.join([*extra, *keys])}")
             return None
-        self.unknown(node, path, [*extra, *keys])
-        out: dict[str, Any] = {} if base is None else {a.name: getattr(base, a.name) for a in attrs.fields(cls)}
+        guessed = self.unknown(node, path, [*extra, *keys])
+        out: dict[str, Any] = {} if base in (None, BAD) else {a.name: getattr(base, a.name) for a in attrs.fields(cls)}
         out |= given
         for name, (attribute, what) in specs.items():
             custom, key = self.custom(what), what.key or attribute.name
             if custom and custom.keys:
-                if base is None or any(node.get(k) for k in custom.keys):
+                if base in (None, BAD) or any(node.get(k) for k in custom.keys):
                     out[name] = custom.read(self, node, path, "")
                 continue
             value = self.unwrapped(node, key, path)
             if value is not None:
-                out[name] = self.value(value, what, join(path, key), attribute, getattr(base, name, None))
-            elif attribute.default is attrs.NOTHING and name not in out:
-                self.fault(node, join(path, key), f"found nothing, allowed: {allowed(what)}")
+                out[name] = self.value(
+                    value, what, join(path, key), attribute, base if base is BAD else getattr(base, name, None)
+                )
+            elif base is BAD or (attribute.default is attrs.NOTHING and name not in out):
+                if base is not BAD and key not in guessed:
+                    self.fault(node, join(path, key), f"found nothing, allowed: {allowed(what)}")
                 out[name] = BAD
         return out
 
@@ -117,12 +120,15 @@ class Reader:
         """The value of a key; a table unwraps it from its source here."""
         return node.get(key)
 
-    def unknown(self, node: Mapped, path: str, keys: Collection[str]) -> None:
-        """A fault for each key that is not known."""
+    def unknown(self, node: Mapped, path: str, keys: Collection[str]) -> set[str]:
+        """A fault for each key that is not known; gives the keys that may have been meant."""
+        guessed: set[str] = set()
         for key, _ in node.pairs:
             if key.text not in keys:
-                message = f"found an unknown key, allowed: {', '.join(keys)}{nearest(key.text, keys)}"
-                self.fault(key, join(path, key.text[:60]), message)
+                near = nearest(key.text, keys)
+                guessed.update(k for k in keys if near.endswith(f" {k}?"))
+                self.fault(key, join(path, word(key.text)), f"found an unknown key, allowed: {', '.join(keys)}{near}")
+        return guessed
 
     def mapping(self, node: Node, cls: type, path: str, **how: Any) -> Any:
         """An instance of an attrs class, or BAD."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from kerfwright.job import Planes
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.reading import BAD
 from kerfwright.jobfile.words import nearest
@@ -24,7 +25,8 @@ def obey(reader: JobReader, values: Mapping[str, Any]) -> None:
         _name(reader, known["name"])
     sheet = known.get("sheet")
     if sheet is not None:
-        _planes(reader, known, sheet)
+        if values.get("planes") is not BAD:
+            _planes(reader, known, sheet)
         _depths(reader, known.get("operations", ()), sheet)
         _turns(reader, known.get("parts", ()), sheet)
     if "parts" in known:
@@ -38,9 +40,9 @@ def _name(reader: JobReader, name: str) -> None:
 
 
 def _planes(reader: JobReader, known: Mapping[str, Any], sheet: Sheet) -> None:
-    planes = known.get("planes")
+    planes = known.get("planes", Planes())
     highest = max((k.height for k in sheet.keepout), default=None)
-    if planes is not None and highest is not None and planes.travel < highest + CLEARANCE - 1e-9:
+    if highest is not None and planes.travel < highest + CLEARANCE - 1e-9:
         need = f"at least {highest + CLEARANCE:g} mm, {CLEARANCE:g} mm above the highest keepout"
         reader.fault(None, "planes.travel", f"found {planes.travel:g} mm, allowed: {need}")
 

@@ -8,7 +8,7 @@ import re
 from kerfwright.fields import Spec
 from kerfwright.jobfile.nodes import Node, Scalar
 from kerfwright.jobfile.words import allowed, nearest, plain_number, shown
-from kerfwright.units import INCH, quantity
+from kerfwright.units import INCH, UNITS, quantity
 
 __all__ = ["flag", "number", "text", "whole", "word"]
 
@@ -29,23 +29,32 @@ def number(node: Node, what: Spec, units: str) -> float:
         raise ValueError(wrong)
     if re.fullmatch(r"\s*[+-]?0\d+(\.\d*)?.*", node.text):
         raise ValueError(f"found {shown(node)}, allowed: {allowed(what)}, without leading zeros")
+    inside, factor = LIKE.get(what.unit, (what.unit, 1.0))
     try:
         value, unit = quantity(node.text)
     except ValueError as e:
-        raise ValueError(wrong if "the unit" not in str(e) else str(e)) from None
-    inside, factor = LIKE.get(what.unit, (what.unit, 1.0))
-    said = value
-    if not unit:
-        value = value * INCH if units == "inch" and what.unit in LENGTHS else value
-    elif unit != inside:
-        raise ValueError(wrong if what.unit != "1" else f"{wrong}, without a unit")
+        raise ValueError(f"{wrong}, in {_words(inside)}" if "the unit" in str(e) else wrong) from None
+    inch = not unit and units == "inch" and what.unit in LENGTHS
+    if inch:
+        value *= INCH
+    elif unit and unit != inside:
+        raise ValueError(f"{wrong}, in {_words(inside)}")
     else:
-        value /= factor
+        value /= factor if unit else 1.0
     if what.fault(value):
-        same = value == said or not math.isfinite(value)
-        meant = "" if same else f" ({value:.6g} {what.unit})"
+        bare = not (inch or unit) or node.text.strip().endswith(f" {what.unit}") or not math.isfinite(value)
+        meant = "" if bare else f" ({value:.6g} {what.unit})".replace(" 1)", ")")
         raise ValueError(f"found {shown(node)}{meant}, allowed: {allowed(what)}")
     return value
+
+
+def _words(unit: str) -> str:
+    """The unit words of one quantity.
+
+    >>> _words("deg")
+    'deg, °, rad'
+    """
+    return ", ".join(word for word, (one, _) in UNITS.items() if one == unit) or "no unit"
 
 
 def whole(node: Node, what: Spec) -> int:

@@ -39,7 +39,7 @@ def _made(reader: JobReader, at: Node, values: Node, path: str, kind: str, name:
     if cls is not None:
         return reader.mapping(values, cls, inner or path)
     names = sorted(n for k, n in reader.registry.strategies if k == kind)
-    shown_name = ascii(name[:60]) if not name.isprintable() else repr(name[:60])
+    found = shown(at) if isinstance(at, Scalar) else repr(name)
     known = ", ".join(names) or f"no {kind} is installed"
     near = nearest(name, names)
-    return reader.fault(at, path, f"found {shown_name}{not_yet(kind, name)}, allowed: {known}{near}")
+    return reader.fault(at, path, f"found {found}{not_yet(kind, name)}, allowed: {known}{near}")

@@ -27,7 +27,7 @@ def _tabled(reader: JobReader, node: Node, path: str, shelf: Any, noun: str, cls
         return reader.fault(node, path, f"found {shown(node)}, allowed: {noun}, or a mapping")
     base = node.get("base")
     from_table = None if base is None else reader.named(base, join(path, "base"), shelf, noun)
-    return reader.mapping(node, cls, path, base=None if from_table is BAD else from_table, extra=("base",), **how)
+    return reader.mapping(node, cls, path, base=from_table, extra=("base",), **how)
 
 
 def material(reader: JobReader, node: Node, path: str, _: str) -> Any:

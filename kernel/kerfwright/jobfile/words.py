@@ -6,10 +6,12 @@ import difflib
 import re
 from collections.abc import Iterable
 
-from kerfwright.fields import Spec
+import attrs
+
+from kerfwright.fields import Spec, spec
 from kerfwright.jobfile.nodes import Mapped, Node, Scalar, Sequenced
 
-__all__ = ["NOT_YET", "allowed", "nearest", "plain_number", "shown"]
+__all__ = ["NOT_YET", "allowed", "nearest", "plain_number", "shown", "word"]
 
 NOT_YET = "not yet in this version"
 
@@ -33,6 +35,16 @@ def shown(node: Node) -> str:
     return "a mapping" if isinstance(node, Mapped) else "nothing"
 
 
+def word(text: str) -> str:
+    """A key as it can stand in a message: short, in one line.
+
+    >>> word("a\\nb")
+    'a\\\\nb'
+    """
+    text = text if len(text) <= 60 else text[:57] + "..."
+    return text if text.isprintable() else ascii(text)[1:-1]
+
+
 def plain_number(text: str) -> bool:
     """It is a number in the sense of YAML, and no text."""
     return _NUMBER.fullmatch(text) is not None or text.lower() in (".inf", "-.inf", "+.inf", ".nan")
@@ -40,8 +52,10 @@ def plain_number(text: str) -> bool:
 
 def allowed(what: Spec) -> str:
     """What a field takes, in words."""
-    if what.kind in ("nested", "listed", "strategy", "custom"):
-        noun = {"nested": "a mapping of ", "listed": "a list: ", "strategy": "a name or a one-key mapping: "}
+    if what.kind == "nested":
+        return f"a mapping of {', '.join(s.key or a.name for a in attrs.fields(what.of) if (s := spec(a)))}"
+    if what.kind in ("listed", "strategy", "custom"):
+        noun = {"listed": "a list: ", "strategy": "a name or a one-key mapping: "}
         return noun.get(what.kind, "") + what.help
     if what.kind == "point":
         return (
