@@ -1,0 +1,70 @@
+"""Bridges asked for on ways, turned into places once all kerfs of the sheet are known."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from attrs import define
+
+from kerfwright.arrays import Floats
+from kerfwright.curve import Curve
+from kerfwright.planning.context import Context
+from kerfwright.planning.faults import refused
+from kerfwright.planning.held import FAR, Held, Kerf, across
+from kerfwright.strategy import Bridge
+
+__all__ = ["Asked", "measured", "widening"]
+
+
+@define(frozen=True, eq=False)
+class Asked:
+    """Bridges on one way (climb frame) of loops of one shape: the rows of those and their shifts (program frame)."""
+
+    context: Context
+    way: Curve
+    bridges: tuple[Bridge, ...]
+    rows: tuple[int, ...]
+    shifts: Floats
+
+    def held(self, kerfs: Sequence[Kerf]) -> Held:
+        """As places. Raises InputError where nothing stands on the other side of the kerf."""
+        c, b = self.context, self.bridges
+        p, d = self.way.at([one.s for one in b])
+        points = p[:, :2] * c.sign
+        left = np.column_stack([-np.sin(d), np.cos(d)]) * c.sign
+        n, m = len(self.shifts), len(b)
+        points = (points[None] + self.shifts[:, None]).reshape(-1, 2)
+        left = np.tile(left, (n, 1))
+        heights = c.setup.heights
+        z, width, slope = (
+            np.tile(v, n)
+            for v in (
+                np.array([heights.bridge_top(one.thickness) for one in b]),
+                np.array([one.width for one in b]),
+                np.array([one.slope for one in b]),
+            )
+        )
+        far = across(points, left, z, width, c.radius, kerfs, c.setup.stock)
+        lost = np.flatnonzero(np.isnan(far))
+        if len(lost):
+            x, y = points[lost[0]]
+            raise refused(
+                c.setup,
+                c.work,
+                f"{c.nest.label(self.rows[lost[0] // m])}: no room: nothing is left standing within {FAR * c.radius:.1f} mm "
+                f"of the bridge at ({x:.3f}, {y:.3f}) that it could hold to",
+                "bridges",
+            )
+        return Held(points - c.radius * left, left, far + c.radius, width / 2, z, slope)
+
+
+def measured(asked: Sequence[Asked], kerfs: Sequence[Kerf]) -> Held:
+    """All bridges of a sheet as places."""
+    return Held.join([a.held(kerfs) for a in asked])
+
+
+def widening(cut: Curve, loop: Curve) -> float:
+    """How much wider than the cutter a slotted cut makes the kerf (mm): measured, not asked."""
+    return 0.0 if cut is loop else float(shapely.hausdorff_distance(cut.path(0.01), loop.path(0.01)))

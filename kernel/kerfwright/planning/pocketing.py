@@ -1,0 +1,194 @@
+"""Pockets: center regions, the ways that clear them, bridges of what stands inside. Areas of one shape are planned once."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from attrs import define
+
+from kerfwright.arrays import Floats
+from kerfwright.curve import Curve
+from kerfwright.operation import Pocket
+from kerfwright.planning.bridging import Asked
+from kerfwright.planning.chaining import chains
+from kerfwright.planning.congruence import Alike, alike, shape_of
+from kerfwright.planning.context import Context
+from kerfwright.planning.cutting import cut
+from kerfwright.planning.faults import refused, told
+from kerfwright.planning.held import Held, Kerf
+from kerfwright.planning.reliefs import spliced
+from kerfwright.planning.run import Block, Run
+from kerfwright.planning.starts import begun, candidates, led
+from kerfwright.planning.walls import largest_cutter, regions
+from kerfwright.program import Motion
+from kerfwright.room import Room, mirror
+from kerfwright.strategy import Bridge, Bridges, Corners, Cover, Entry, Lead
+
+__all__ = ["Pocketed", "pocketed"]
+
+
+@define(frozen=True, eq=False)
+class Clearing:
+    """Ways (climb frame) that clear one center region, at several places: row of the outline around it, and shift.
+
+    `bridged`: ways around what stands inside, with their bridges.
+    """
+
+    curves: tuple[Curve, ...]
+    walls: tuple[Curve, ...]
+    room: Room
+    rows: tuple[int, ...]
+    shifts: Floats
+    bridged: tuple[tuple[Curve, tuple[Bridge, ...]], ...]
+
+
+@define(frozen=True, eq=False)
+class Pocketed:
+    """A pocket before anything is known of other operations' bridges."""
+
+    context: Context
+    operation: Pocket
+    clearings: tuple[Clearing, ...]
+
+    @property
+    def kerfs(self) -> list[Kerf]:
+        """What is cut, program frame."""
+        c = self.context
+        return [
+            Kerf(one.mirrored() if c.flip else one, some.shifts, c.radius, c.bottom)
+            for some in self.clearings
+            for one in some.curves
+        ]
+
+    @property
+    def asked(self) -> list[Asked]:
+        """Bridges that this operation places."""
+        return [
+            Asked(self.context, way, bridges, some.rows, some.shifts)
+            for some in self.clearings
+            for way, bridges in some.bridged
+        ]
+
+    def step(self, held: Held, here: Floats | None) -> Motion:
+        """Its motion from where the cutter stands, None at the start of a program."""
+        return cut(self.context, self.blocks(held), held, here)
+
+    def blocks(self, held: Held) -> list[Block]:
+        """A block for each clearing: its order is the cover's."""
+        out = []
+        for one in self.clearings:
+            runs = self._runs(one, held)
+            by = one.shifts * self.context.sign
+            out += [Block(runs, (float(x), float(y)), row) for row, (x, y) in zip(one.rows, by, strict=True)]
+        return out
+
+    def _runs(self, one: Clearing, held: Held) -> tuple[Run, ...]:
+        c, lead, entry = self.context, self.context.of(Lead), self.context.of(Entry)
+        reliefs = np.vstack([c.of(Corners)(w, c.radius) for w in one.walls])
+        curves, room = [spliced(v, reliefs) for v in one.curves], one.room.beyond(reliefs)
+        runs = []
+        with told(c.setup, c.work, "entry", c.nest.label(one.rows[0])):
+            for curve, roles in chains(curves, room, c.radius):
+                waste = np.where(roles == 2, 1, 0)
+                if curve.closed and len(np.unique(roles)) == 1:
+                    near = held.mirrored() if c.flip else held
+                    starts = np.concatenate([[0.0], candidates(curve, near, c.radius)])
+                    runs.append(begun(curve, waste, starts, room, lead, entry, c.first))
+                    continue
+                full, w, r, _ = led(curve, waste, roles, room, lead)
+                runs.append(Run(full, r, w, room, entry(full, *c.first, room)[0]))
+        return tuple(runs)
+
+
+def pocketed(context: Context) -> Pocketed:
+    """Ways of a pocket. Raises InputError where the cutter cannot go."""
+    op, nest = context.operation, context.nest
+    assert isinstance(op, Pocket)
+    found = _areas(context)
+    keys, starts = [], []
+    for row, islands in found:
+        origin = nest.loops[row].curve.nodes[0, :2]
+        inner = tuple((shape_of(nest.loops[k].curve, origin), _declared(context, k)) for k in islands)
+        keys.append((shape_of(nest.loops[row].curve), inner))
+        starts.append(origin)
+    groups = alike(keys, np.array(starts).reshape(-1, 2))
+    areas = np.empty(len(groups), object)
+    for n, group in enumerate(groups):
+        row, islands = found[group.members[0]]
+        areas[n] = shapely.Polygon(nest.areas[row].exterior, [nest.areas[k].exterior for k in islands])
+    parts, own, walls = regions(areas, context.radius)
+    clearings: list[Clearing] = []
+    for n, group in enumerate(groups):
+        row, islands = found[group.members[0]]
+        mine = np.flatnonzero(own == n)
+        if not len(mine):
+            raise refused(
+                context.setup,
+                context.work,
+                f"{nest.label(row)}: found a cutter of {op.cutter.cuts:g} mm, allowed: at most "
+                f"{largest_cutter(areas[n]):g} mm, the largest that enters",
+                "cutter",
+            )
+        rows = tuple(found[k][0] for k in group.members)
+        asked = {k: _declared(context, k) for k in islands}
+        clearings += [_clearing(context, parts[k], walls[k], rows, group, asked) for k in mine]
+        lost = [
+            k for k, b in asked.items() if b and not any(_inside(nest.areas[k], w) for m in mine for w in walls[m][1:])
+        ]
+        if lost:
+            raise refused(
+                context.setup,
+                context.work,
+                f"{nest.label(lost[0])}: not yet: bridges of what the cutter cannot go all around",
+                "bridges",
+            )
+    return Pocketed(context, op, tuple(clearings))
+
+
+def _declared(context: Context, row: int) -> Bridges | None:
+    piece = context.setup.pieces[context.nest.pieces[row]]
+    key = (piece.index, row - context.nest.first[context.nest.position[piece.index]])
+    return context.work.bridges.get(key) if row in context.bridged else None
+
+
+def _areas(context: Context) -> list[tuple[int, list[int]]]:
+    """The even-odd area of the selected loops of each piece: rows of outlines, each with those of what stands in it."""
+    rows = context.rows()
+    chosen, nest = set(rows), context.nest
+    islands: dict[int, list[int]] = {}
+    for row in rows:
+        piece = nest.pieces[row]
+        around = [k for k in nest.around(row) if k in chosen and nest.pieces[k] == piece]
+        if len(around) % 2 == 0:
+            islands.setdefault(row, [])
+        else:
+            islands.setdefault(around[0], []).append(row)
+    return list(islands.items())
+
+
+def _clearing(
+    context: Context,
+    region: shapely.Polygon,
+    walls: list[Curve],
+    rows: tuple[int, ...],
+    group: Alike,
+    asked: dict[int, Bridges | None],
+) -> Clearing:
+    if context.flip:
+        region, walls = mirror(region), [w.mirrored().reversed() for w in walls]
+    label = context.nest.label(rows[0])
+    with told(context.setup, context.work, "cover", label):
+        curves = context.of(Cover)(region, context.radius, context.advance)
+    bridged = []
+    for way in walls[1:]:
+        back = way.mirrored() if context.flip else way
+        strategy = next((b for k, b in asked.items() if b and _inside(context.nest.areas[k], back)), None)
+        if strategy is not None:
+            with told(context.setup, context.work, "bridges", label):
+                bridged.append((way, tuple(strategy(way, 2 * context.radius))))
+    return Clearing(tuple(curves), tuple(walls), Room(region), rows, group.shifts, tuple(bridged))
+
+
+def _inside(area: shapely.Polygon, way: Curve) -> bool:
+    """Whether a way around an island (clockwise, or its mirror image) goes around an area."""
+    return bool(shapely.contains(way.polygon(0.01), area))

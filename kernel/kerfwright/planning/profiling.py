@@ -1,0 +1,195 @@
+"""Profiles: ways along outlines, their bridges, and where they start. Outlines of one shape are planned once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from attrs import define
+
+from kerfwright.arrays import Floats, Ints
+from kerfwright.curve import Curve
+from kerfwright.errors import NoRoom
+from kerfwright.operation import Profile
+from kerfwright.planning.bridging import Asked, widening
+from kerfwright.planning.congruence import Alike, alike, shape_of
+from kerfwright.planning.context import Context
+from kerfwright.planning.cutting import cut
+from kerfwright.planning.faults import refused, told
+from kerfwright.planning.held import Held, Kerf
+from kerfwright.planning.reliefs import spliced
+from kerfwright.planning.run import Block, Run
+from kerfwright.planning.starts import begun, candidates
+from kerfwright.planning.walls import Wall, largest_cutter, walls
+from kerfwright.program import Motion
+from kerfwright.room import Room
+from kerfwright.strategy import Bridge, Bridges, Corners, Entry, Lead, Slotting
+
+__all__ = ["Profiled", "profiled"]
+
+
+@define(frozen=True, eq=False)
+class Ring:
+    """One way (climb frame) around each of several loops of one shape: rows and shifts (program frame) of those."""
+
+    wall: Wall
+    cut: Curve
+    room: Room
+    rows: tuple[int, ...]
+    shifts: Floats
+    bridges: tuple[Bridge, ...]
+
+
+@define(frozen=True, eq=False)
+class Profiled:
+    """A profile before anything is known of other operations' bridges."""
+
+    context: Context
+    operation: Profile
+    rings: tuple[Ring, ...]
+
+    @property
+    def kerfs(self) -> list[Kerf]:
+        """What is cut, program frame."""
+        c = self.context
+        return [Kerf(r.cut.mirrored() if c.flip else r.cut, r.shifts, c.radius, c.bottom) for r in self.rings]
+
+    @property
+    def asked(self) -> list[Asked]:
+        """Bridges that this operation places."""
+        return [Asked(self.context, r.wall.curve, r.bridges, r.rows, r.shifts) for r in self.rings if r.bridges]
+
+    def step(self, held: Held, here: Floats | None) -> Motion:
+        """Its motion from where the cutter stands, None at the start of a program."""
+        return cut(self.context, self.blocks(held), held, here)
+
+    def blocks(self, held: Held) -> list[Block]:
+        """A block for each way, clear of bridges."""
+        out = []
+        for ring in self.rings:
+            out += self._blocks(ring, held)
+        return out
+
+    def _blocks(self, ring: Ring, held: Held) -> list[Block]:
+        run = self._run(ring, held, 0, ring.room)
+        by = ring.shifts * self.context.sign
+        level = int(ring.wall.main)
+        out = [Block((run,), (0.0, 0.0), ring.rows[0], level)]
+        suspect = self._suspect(ring, run)
+        for k in range(1, len(ring.rows)):
+            if suspect[k]:
+                room = self._room(ring, k)
+                at = (float(by[k, 0]), float(by[k, 1]))
+                if not (room.fits(run.curve.moved(*at)) and room.fits(run.trial.moved(*at))):
+                    own = self._run(_moved(ring, by[k]), held, k, room)
+                    out.append(Block((own,), (0.0, 0.0), ring.rows[k], level))
+                    continue
+            out.append(Block((run,), (float(by[k, 0]), float(by[k, 1])), ring.rows[k], level))
+        return out
+
+    def _suspect(self, ring: Ring, run: Run) -> list[bool]:
+        """Which copies have something near that the first may not have had."""
+        if ring.wall.region is None:
+            return [True] * len(ring.rows)
+        box = np.array(ring.wall.region.bounds) * np.tile(self.context.sign, 2)
+        box = np.concatenate([np.minimum(box[:2], box[2:]), np.maximum(box[:2], box[2:])])
+        return self.context.rooms.crowded(ring.rows, shapely.box(*(box + np.tile(ring.shifts, 2)).T))
+
+    def _room(self, ring: Ring, k: int) -> Room:
+        """Room of the k-th loop, climb frame."""
+        c = self.context
+        wall = ring.wall.mirrored() if c.flip else ring.wall
+        room = c.rooms.around(ring.rows[k], wall.moved(*ring.shifts[k].tolist()))
+        return room.mirrored() if c.flip else room
+
+    def _run(self, ring: Ring, held: Held, k: int, room: Room) -> Run:
+        """Reliefs, start, lead, and the entry's proof: in that order, because each sees what the last has left."""
+        c = self.context
+        reliefs = c.of(Corners)(ring.wall.curve, c.radius)
+        way, room = spliced(ring.cut, reliefs), room.beyond(reliefs)
+        near = held.near(_box(way, c.sign), c.radius)
+        flank = float(np.max((c.top - c.bottom) / near.slope, initial=0.0))
+        starts = candidates(way, near.mirrored() if c.flip else near, c.radius, flank)
+        side = 0 if ring.wall.side == "line" else 1
+        waste: Ints = np.full(len(way), side)
+        with told(c.setup, c.work, "entry", c.nest.label(ring.rows[k])):
+            return begun(way, waste, starts, room, c.of(Lead), c.of(Entry), c.first)
+
+
+def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:
+    x0, y0, x1, y1 = curve.bounds
+    return (x0, y0, x1, y1) if sign[0] > 0 else (-x1, y0, -x0, y1)
+
+
+def _moved(ring: Ring, by: Floats) -> Ring:
+    dx, dy = float(by[0]), float(by[1])
+    wall = ring.wall.moved(dx, dy)
+    return Ring(wall, ring.cut.moved(dx, dy), ring.room, ring.rows, ring.shifts, ring.bridges)
+
+
+def profiled(context: Context) -> Profiled:
+    """Ways of a profile. Raises InputError where the cutter cannot go."""
+    op = context.operation
+    assert isinstance(op, Profile)
+    nest, work = context.nest, context.work
+    rows = context.rows()
+    curves = [nest.loops[r].curve for r in rows]
+    sides = [work.waste(nest.loops[r]) for r in rows]
+    asked = [work.bridges.get(key) if r in context.bridged else None for key, r in zip(work.loops, rows, strict=True)]
+    keys = [(side, shape_of(c), b) for side, c, b in zip(sides, curves, asked, strict=True)]
+    groups = alike(keys, np.array([c.nodes[0, :2] for c in curves]).reshape(-1, 2))
+    one = [g.members[0] for g in groups]
+    found = walls(
+        nest.areas[[rows[k] for k in one]],
+        [curves[k] for k in one],
+        [sides[k] for k in one],
+        [nest.loops[rows[k]].depth for k in one],
+        context.radius,
+    )
+    rings: list[Ring] = []
+    for group, ways in zip(groups, found, strict=True):
+        row = rows[group.members[0]]
+        if not ways:
+            raise refused(context.setup, work, _too_small(context, row), "cutter")
+        rings += [_ring(context, w, group, rows, asked) for w in ways]
+    return Profiled(context, op, tuple(rings))
+
+
+def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Sequence[Bridges | None]) -> Ring:
+    first = group.members[0]
+    own = tuple(rows[k] for k in group.members)
+    room = _fitting(context, own[0], wall)
+    if wall.region is None:
+        for row, (dx, dy) in zip(own[1:], group.shifts[1:].tolist(), strict=True):
+            _fitting(context, row, wall.moved(dx, dy))
+    if context.flip:
+        wall, room = wall.mirrored(), room.mirrored()
+    with told(context.setup, context.work, "slotting", context.nest.label(own[0])):
+        slotted = context.of(Slotting)(wall.curve, room, context.radius, context.advance)
+    bridges: tuple[Bridge, ...] = ()
+    strategy = asked[first]
+    if strategy is not None:
+        kerf = 2 * context.radius + widening(slotted, wall.curve)
+        try:
+            bridges = tuple(strategy(wall.curve, kerf))
+        except NoRoom as e:
+            if wall.main:
+                message = f"{context.nest.label(own[0])}: no room: {e}"
+                raise refused(context.setup, context.work, message, "bridges") from e
+    return Ring(wall, slotted, room, own, group.shifts, bridges)
+
+
+def _fitting(context: Context, row: int, wall: Wall) -> Room:
+    """The room of a way, which must hold it."""
+    room = context.rooms.around(row, wall)
+    if not room.fits(wall.curve):
+        why = context.rooms.blocked_by(row, wall.curve)
+        raise refused(context.setup, context.work, f"{context.nest.label(row)}: no way along it: {why}")
+    return room
+
+
+def _too_small(context: Context, row: int) -> str:
+    best = largest_cutter(context.nest.areas[row])
+    allowed = f"at most {best:g} mm, the largest that enters" if best > 0 else "none enters"
+    return f"{context.nest.label(row)}: found a cutter of {context.operation.cutter.cuts:g} mm, allowed: {allowed}"

@@ -1,0 +1,112 @@
+"""A sheet's operations as programs: consecutive ones with one cutter make one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+import numpy as np
+
+from kerfwright.arrays import Floats
+from kerfwright.planning.bridging import measured
+from kerfwright.planning.context import Context
+from kerfwright.planning.held import Held
+from kerfwright.planning.kinds import Planned, planned
+from kerfwright.planning.nesting import Nest
+from kerfwright.planning.rooms import Rooms
+from kerfwright.program import CutterChange, Drilling, Note, Pause, Program, SpindleOff, SpindleOn, Step
+from kerfwright.registry import Registry
+from kerfwright.setup import Setup, Work
+
+__all__ = ["named", "plan_setup", "zero_check"]
+
+
+def plan_setup(setup: Setup, registry: Registry | None = None) -> tuple[Program, ...]:
+    """The programs of one sheet, in running order; the same setup gives the same programs.
+
+    Every strategy of `setup` is filled in already, so that `registry` is not looked at. Raises InputError where the
+    cutter or a strategy finds no room, BrokenPromise where a strategy's answer violates its protocol.
+    """
+    nest = Nest.of(setup)
+    rooms: dict[float, Rooms] = {}
+    placing = _placing(setup, nest)
+    found: list[Planned] = []
+    for work in setup.works:
+        radius = work.operation.cutter.radius
+        around = rooms.setdefault(radius, Rooms(nest, radius))
+        found.append(planned(Context(setup, work, nest, around, placing[work.index])))
+    held = measured([a for p in found for a in p.asked], [k for p in found for k in p.kerfs])
+    runs = [list(g) for _, g in groupby(zip(setup.works, found, strict=True), lambda one: one[0].operation.cutter)]
+    return tuple(_program(setup, k, len(runs), run, held) for k, run in enumerate(runs, 1))
+
+
+def _placing(setup: Setup, nest: Nest) -> dict[int, frozenset[int]]:
+    """Which operation places the bridges of which rows: the deepest that cuts the outline, of those the first."""
+    best: dict[int, Work] = {}
+    for work in setup.works:
+        for key in work.loops:
+            if key in work.bridges:
+                row = nest.row(key)
+                other = best.setdefault(row, work)
+                if _floor(setup, work) < _floor(setup, other) - 1e-9:
+                    best[row] = work
+    out: dict[int, set[int]] = {work.index: set() for work in setup.works}
+    for row, work in best.items():
+        out[work.index].add(row)
+    return {k: frozenset(v) for k, v in out.items()}
+
+
+def _floor(setup: Setup, work: Work) -> float:
+    depth = work.operation.depth
+    return setup.heights.floor if depth is None else setup.heights.at(depth)
+
+
+def named(setup: Setup, rest: str) -> str:
+    """Name of a program: the job, the sheet where it is not the first, and the rest."""
+    sheet = "" if setup.number == 1 else f"sheet-{setup.number}-"
+    return f"{setup.job.name}-{sheet}{rest}"
+
+
+def _program(setup: Setup, number: int, of: int, run: Sequence[tuple[Work, Planned]], held: Held) -> Program:
+    cutter = run[0][0].operation.cutter
+    spindle = setup.job.machine.spindle
+    steps: list[Step] = [*_notes(setup, number, of, run[0][0]), *zero_check(setup), CutterChange(cutter)]
+    speed = 0.0
+    here: Floats | None = None
+    for work, plan in run:
+        if work.rates.spindle != speed:
+            if speed and spindle.by_hand:
+                steps.append(SpindleOff(spindle.run_down_s))
+            speed = work.rates.spindle
+            steps.append(SpindleOn(speed, spindle.wake_s, spindle.by_hand))
+        step = plan.step(held, here)
+        steps.append(step)
+        here = np.array([*step.points[-1], step.travel]) if isinstance(step, Drilling) else step.curve.end
+    steps.append(SpindleOff(spindle.run_down_s))
+    name = named(setup, f"{number}-{cutter.name}")
+    return Program(name, "program", setup.number, cutter, setup.heights.travel, tuple(steps))
+
+
+def zero_check(setup: Setup) -> list[Step]:
+    """The stop of a machine that does not know where it is."""
+    if setup.job.machine.home:
+        return []
+    return [Pause("machine has no reference switches: zero set? cutter above travel plane?")]
+
+
+def _notes(setup: Setup, number: int, of: int, work: Work) -> list[Step]:
+    job, cutter = setup.job, work.operation.cutter
+    sheet, zero = job.sheet, job.sheet.zero
+    face = "top of the sheet" if zero.z == "sheet_top" else "face that the sheet lies on"
+    lines = [
+        f"{job.name}: program {number} of {of}, sheet {setup.number}",
+        f"cutter {cutter.name}, diameter {cutter.cuts:g} mm",
+        f"sheet {sheet.material.name or 'of unnamed material'}, {sheet.thickness.nominal:g} mm, held by {sheet.hold}",
+        f"zero X {_edge(zero.x)}, Y {_edge(zero.y)}, Z on the {face}",
+        "eye protection on, extraction on, hands away",
+    ]
+    return [Note(line) for line in lines]
+
+
+def _edge(value: str | float) -> str:
+    return value if isinstance(value, str) else f"{value:g} mm from the edge"

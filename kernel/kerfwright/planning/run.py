@@ -1,0 +1,50 @@
+"""Planar ways with the cutter down, ready for levels; and blocks of them that a route puts in order."""
+
+from __future__ import annotations
+
+import numpy as np
+from attrs import define
+
+from kerfwright.arrays import Ints
+from kerfwright.curve import Curve
+from kerfwright.room import Room
+
+__all__ = ["Block", "Run", "turned"]
+
+
+@define(frozen=True, eq=False)
+class Run:
+    """One way, open or closed, in its climb frame; role and waste side of each segment, and the room it is cut in.
+
+    `trial` is the first way down, which shows what the entry takes up.
+    """
+
+    curve: Curve
+    roles: Ints
+    waste: Ints
+    room: Room
+    trial: Curve
+
+
+@define(frozen=True, eq=False)
+class Block:
+    """Runs in fixed order, shifted by `by` (climb frame, mm); `row` of the loop that surrounds what they cut.
+
+    `level` tells blocks of one loop apart that must follow each other: the lower comes first.
+    """
+
+    runs: tuple[Run, ...]
+    by: tuple[float, float]
+    row: int
+    level: int = 0
+
+
+def turned(curve: Curve, s: float, *marks: Ints) -> tuple[Curve, tuple[Ints, ...]]:
+    """A closed curve that starts at length `s`, and what belongs to its segments carried along."""
+    new = curve.turned_to(s)
+    if new is curve:
+        return curve, marks
+    s = s % curve.length
+    split, old = curve.split([s])
+    k = int(np.argmin(np.abs(split.s - s)))
+    return new, tuple(np.roll(m[old], -k) for m in marks)
