@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import attrs
+
 from kerfwright import rates
 from kerfwright.choosing import Outline, chosen, described, outlines, why_none
 from kerfwright.defaults import fill
@@ -36,7 +38,9 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     point = max((o.cutter.point_length for o in job.operations), default=0.0)
     faults += travel_faults(job, x1 - x0, y1 - y0, heights.travel - heights.floor + point)
     worked = _worked(job, heights, faults)
-    operations = tuple(fill(o, job.sheet.material, registry) for o in job.operations)
+    operations = tuple(
+        fill(attrs.evolve(o, pace=o.pace or job.pace), job.sheet.material, registry) for o in job.operations
+    )
     told = [job.origin.fault(*one) for one in faults]
     chosen_rates = _rates(job, operations, told)
     works, more = _works(laid, operations, worked, chosen_rates)
@@ -90,7 +94,7 @@ def _rates(job: Job, operations: tuple[Operation, ...], told: list[Fault]) -> li
     for k, o in enumerate(operations):
         try:
             t, below = job.sheet.thickness, job.sheet.breakthrough
-            found.append(rates.choose(o, job.sheet.material, job.machine, o.pace or job.pace, t.most, below))
+            found.append(rates.choose(o, job.sheet.material, job.machine, job.pace, t.most, below))
         except InputError as e:
             found.append(Rates(0, 0, 0, 0, 0, {}))
             told += [job.origin.fault(f"operations[{k}].{o.kind}.{f.path}".rstrip("."), f.message) for f in e.faults]
