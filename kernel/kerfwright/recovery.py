@@ -52,6 +52,7 @@ def _vertices(rings: Any) -> tuple[Floats, Ints]:
     step = np.abs(np.diff(points, axis=0)).max(1)
     begins = np.concatenate([[True], np.diff(ring) > 0])
     keep = np.concatenate([[True], step > 1e-6]) | begins
+    keep |= np.bincount(ring, weights=keep)[ring] < 4  # a ring as small as that stays as it is
     points, ring = points[keep], ring[keep]
     first = np.flatnonzero(np.concatenate([[True], np.diff(ring) > 0]))
     last = np.concatenate([first[1:], [len(ring)]]) - 1

@@ -135,6 +135,14 @@ def test_repeated_vertices_make_no_segments_without_length() -> None:
     assert curve.lengths.min() > 9.99
 
 
+def test_a_speck_of_a_ring_is_still_a_closed_curve() -> None:
+    """An offset may end in a point, all but."""
+    speck = shapely.LinearRing([(0, 0), (4e-7, 0), (4e-7, 4e-7), (0, 0)])
+    for curve in recover([shapely.box(0, 0, 1, 1).exterior, speck]):
+        assert len(curve) >= 2
+        assert curve.closed
+
+
 def test_no_rings_no_curves() -> None:
     assert recover([]) == []
     assert recover(rings_of(offset(shapely.box(0, 0, 1, 1), -2))) == []

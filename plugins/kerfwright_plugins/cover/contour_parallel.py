@@ -37,7 +37,8 @@ class ContourParallel(Cover):
             raise NoRoom("the area has no place for the cutter's center")
         full = advance <= radius
         step = min(advance, radius - 2 * SLACK) if full else advance
-        curves = recover(rings_of(_needed(*_rings(region, 0.0, step), radius - SLACK - step)))
+        thin = radius - SLACK - step if full else SLACK
+        curves = recover(rings_of(_needed(*_rings(region, 0.0, step), thin)))
         if full:
             return curves
         missed = unswept(region, curves, radius, SLACK)
@@ -83,9 +84,7 @@ def _rings(region: shapely.Polygon, first: float, step: float) -> tuple[Any, Int
 
 
 def _needed(polygons: Any, parent: Ints, most: float) -> Any:
-    """Without those that hold no other and are so thin (half width `most` at most) that the ring around clears them too."""
-    if most <= 0:
-        return polygons
+    """Without those that hold no other and are so thin (half width `most` at most) that the rings around clear them too."""
     thin = shapely.is_empty(shapely.buffer(polygons, -most, quad_segs=8))
     leaf = ~np.isin(np.arange(len(polygons)), parent)
     return polygons[~(thin & leaf & (parent >= 0))]
