@@ -48,13 +48,17 @@ class Loop:
     def circle(self) -> RoundHole | None:
         """What circle it is, where all its segments are arcs about one center within 0.002 mm, or a fine polygon of one.
 
-        A polygon counts when it has 16 or more nodes within 0.002 mm of one circle.
+        A polygon counts when it has 16 or more nodes within 0.002 mm of one circle, and the middles of its sides within
+        0.01 mm: coarser ones are meant as polygons.
         """
         c = self.curve
+        arcs = bool((np.abs(c.turns) > 1e-12).all())
+        if not arcs and len(c) < 16:
+            return None
         p = c.flat(0.0005)[0][:-1, :2]
         lo, hi = p.min(0), p.max(0)
-        arcs = bool((np.abs(c.turns) > 1e-12).all())
-        if np.ptp(hi - lo) > 0.01 or (not arcs and len(c) < 16):
+        size = hi - lo
+        if np.ptp(size) > 0.02 + 0.02 * size.max():
             return None
         # algebraic least squares: x2 + y2 + a x + b y + c = 0
         mid = (lo + hi) / 2
@@ -64,7 +68,8 @@ class Loop:
         center = -s[:2] / 2
         r = np.hypot(*(q - center).T)
         radius = float(r.mean()) if arcs else float(r.max())
-        if np.abs(r - radius).max() > 0.002:
+        sides = np.hypot(*((q + np.roll(q, -1, axis=0)) / 2 - center).T)
+        if np.abs(r - radius).max() > 0.002 or np.abs(sides - radius).max() > 0.01:
             return None
         x, y = (float(v) for v in mid + center)
         return RoundHole(x, y, 2 * radius)

@@ -17,8 +17,9 @@ from kerfwright.errors import Fault
 
 __all__ = ["GAP", "JOIN", "joined"]
 
-EXACT = 1e-4
-"""Ends nearer than this (mm) are one point but for rounding; they are joined before any that lie farther apart."""
+ROUNDED = (1e-4, 1e-3)
+"""Ends nearer than this (mm) are one point but for rounding: they are joined before any that lie farther apart, so that
+pieces shorter than a gap find their own fellows."""
 JOIN = 0.02
 """Ends up to here (mm) are joined silently."""
 GAP = 0.1
@@ -182,7 +183,7 @@ def joined(chains: Sequence[Chain]) -> tuple[list[Chain], list[Remark], list[Fau
     some = [_halved(c) for c in chains]
     at = np.vstack([c.curve.nodes[[0, -1], :2] for c in some])
     ends = _Ends(some, at, np.full(2 * len(some), -1))
-    for reach in (EXACT, JOIN, GAP):
+    for reach in (*ROUNDED, JOIN, GAP):
         ends.level(reach)
     ends.still_open()
     return ends.loops(), ends.remarks, ends.faults

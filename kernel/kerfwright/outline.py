@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+import attrs
 import numpy as np
 import shapely
 
@@ -41,7 +42,7 @@ def outlined(chains: Sequence[Chain], remarks: Sequence[Remark] = (), name: str 
     clean, told = cleaned([c for c in chains if len(c.curve)])
     closed, more, open_faults = joined([c for c in clean if not c.curve.closed])
     faults = _few(open_faults)
-    loops = [c for c in clean if c.curve.closed] + closed
+    loops = [_shut(c) for c in clean if c.curve.closed] + closed
     if not loops and not faults:
         raise InputError([Fault(name, "found no outline, allowed: at least one closed outline")])
     good, areas, bad = _simple(loops)
@@ -52,6 +53,13 @@ def outlined(chains: Sequence[Chain], remarks: Sequence[Remark] = (), name: str 
         raise InputError(faults)
     drawn = [Loop(c.curve, c.layer) for c in good]
     return Drawing.nested(drawn, [*remarks, *told, *more, *again], areas)
+
+
+def _shut(chain: Chain) -> Chain:
+    """Ends in the very point where it starts."""
+    nodes = chain.curve.nodes.copy()
+    nodes[-1] = nodes[0]
+    return attrs.evolve(chain, curve=Curve(nodes, chain.curve.turns))
 
 
 def _wild(curve: Curve) -> str:
@@ -76,24 +84,33 @@ def _areas(loops: Sequence[Chain]) -> Any:
     return shapely.polygons(shapely.linearrings(points[1:, :2][of >= 0], indices=of[of >= 0]))
 
 
+def _no_area(chain: Chain) -> Fault:
+    return Fault(chain.path, f"an outline has no area, at {place(chain.curve.start)}")
+
+
 def _simple(loops: list[Chain]) -> tuple[list[Chain], Any, list[Fault]]:
     """Those with an area that do not cross themselves, their polygons, and the faults of the others."""
     faults, wide = [], []
     for c in loops:
-        if abs(c.curve.signed_area) < TOUCH / 2 * c.curve.length:
-            faults.append(Fault(c.path, f"an outline has no area, at {place(c.curve.start)}"))
+        spread = shapely.convex_hull(shapely.multipoints(c.curve.flat(TOUCH)[0][:, :2])).area
+        if spread < TOUCH / 2 * c.curve.length:
+            faults.append(_no_area(c))
         else:
             wide.append(c)
     if not wide:
         return [], np.empty(0, object), _few(faults)
     areas = _areas(wide)
     valid = shapely.is_valid(areas)
-    for k in np.flatnonzero(~valid).tolist():
-        reason = str(shapely.is_valid_reason(areas[k]))
-        found = re.search(r"\[(\S+) (\S+)", reason)
-        where = np.array([float(found[1]), float(found[2])]) if found else wide[k].curve.start
-        verb = "touches" if "Ring" in reason else "crosses"
-        faults.append(Fault(wide[k].path, f"an outline {verb} itself at {place(where)}"))
+    for k, c in enumerate(wide):
+        if not valid[k]:
+            reason = str(shapely.is_valid_reason(areas[k]))
+            found = re.search(r"\[(\S+) ([^\s\]]+)", reason)
+            where = np.array([float(found[1]), float(found[2])]) if found else c.curve.start
+            verb = "touches" if "Ring" in reason else "crosses"
+            faults.append(Fault(c.path, f"an outline {verb} itself at {place(where)}"))
+        elif abs(c.curve.signed_area) < TOUCH / 2 * c.curve.length:
+            valid[k] = False
+            faults.append(_no_area(c))
     return [wide[k] for k in np.flatnonzero(valid).tolist()], areas[valid], _few(faults)
 
 
@@ -125,14 +142,14 @@ def _apart(loops: list[Chain], areas: Any) -> list[Fault]:
     rings = shapely.boundary(areas)
     i, j = shapely.STRtree(rings).query(rings, predicate="dwithin", distance=TOUCH)
     i, j = i[i < j], j[i < j]
-    cross = shapely.crosses(rings[i], rings[j]) & ~shapely.touches(areas[i], areas[j])
+    cross = shapely.overlaps(areas[i], areas[j])
     order = np.lexsort((j, i))
     faults = []
     for k in order[:TOLD].tolist():
         a, b = int(i[k]), int(j[k])
         where: Floats = shapely.get_coordinates(shapely.shortest_line(rings[a], rings[b]))[0]
         besides = f" ({loops[a].path})" if loops[a].path not in ("", loops[b].path) else ""
-        verb = "cross" if cross[k] and shapely.overlaps(areas[a], areas[b]) else "touch"
+        verb = "cross" if cross[k] else "touch"
         faults.append(Fault(loops[b].path, f"two outlines {verb} at {place(where)}{besides}"))
     if len(order) > TOLD:
         faults.append(Fault(loops[0].path, f"and {len(order) - TOLD} more of this kind"))
