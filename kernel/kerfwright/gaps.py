@@ -7,7 +7,9 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 from attrs import define
+from numpy.typing import NDArray
 
+from kerfwright.filled import Shapes
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.setup import Piece, Work
 
@@ -25,31 +27,31 @@ class _Thing:
     name: str
 
 
-def region(work: Work, piece: Piece) -> shapely.Geometry:
+def region(work: Work, piece: Piece, shapes: NDArray[np.object_]) -> shapely.Geometry:
     """What an operation takes from one piece's surroundings, in plan: the even-odd area of its loops, or the kerf along
     them, as a cutter of no corner radius would.
     """
-    loops = [piece.loops[k] for p, k in work.loops if p == piece.index]
-    shapes = [v.curve.polygon() for v in loops]
-    if not loops:
+    mine = [k for p, k in work.loops if p == piece.index]
+    if not mine:
         return shapely.Polygon()
     if not isinstance(work.operation, Profile):
-        return shapely.build_area(shapely.multilinestrings([v.exterior for v in shapes]))
+        return shapely.build_area(shapely.multilinestrings([shapes[k].exterior for k in mine]))
     cutter, bands = work.operation.cutter, []
-    for loop, shape in zip(loops, shapes, strict=True):
-        side = work.waste(loop)
+    for k in mine:
+        side = work.waste(piece.loops[k])
         grow, shrink = {
             "outside": (cutter.cuts, 0.0),
             "inside": (0.0, cutter.cuts),
             "line": (cutter.radius, cutter.radius),
         }[side]
-        outer, inner = (shapely.buffer(shape, d, quad_segs=64) for d in (grow, -shrink))
+        outer, inner = (shapely.buffer(shapes[k], d, quad_segs=64) for d in (grow, -shrink))
         bands.append(shapely.difference(outer, inner))
     return shapely.union_all(bands)
 
 
 def gap_faults(
     pieces: Sequence[Piece],
+    shapes: Shapes,
     areas: Sequence[shapely.Geometry],
     keepouts: Sequence[shapely.Geometry],
     works: Sequence[Work],
@@ -57,25 +59,28 @@ def gap_faults(
     """Faults (path, message) where an operation would cut another piece, or enter a keepout."""
     things = [_Thing(p.index, f"part {p.part!r} copy {p.copy}") for p in pieces]
     things += [_Thing(-1, f"sheet.keepout[{k}]") for k in range(len(keepouts))]
-    shapes = np.array([*areas, *keepouts], object)
-    tree = shapely.STRtree(shapes)
+    standing = np.array([*areas, *keepouts], object)
+    tree = shapely.STRtree(standing)
     faults: list[tuple[str, str]] = []
     for work in works:
         find = _beside if isinstance(work.operation, Profile) else _within
         told: set[tuple[str, str]] = set()
-        for p, k, message in find(work, pieces, tree):
+        for p, k, message in find(work, pieces, shapes, tree):
             one, other = things[p], things[k]
             key = pieces[p].part, other.name if other.piece < 0 else pieces[other.piece].part
-            if k == p or key in told or shapely.intersects(shapes[p], shapes[k]):
+            if k == p or key in told or shapely.intersects(standing[p], standing[k]):
                 continue
             told.add(key)
             faults.append((work.path, f"would cut into {other.name}, {message} {one.name}"))
     return faults
 
 
-def _beside(work: Work, pieces: Sequence[Piece], tree: shapely.STRtree) -> Iterator[tuple[int, int, str]]:
+def _beside(
+    work: Work, pieces: Sequence[Piece], shapes: Shapes, tree: shapely.STRtree
+) -> Iterator[tuple[int, int, str]]:
     loops = [pieces[p].loops[k] for p, k in work.loops]
-    lines = np.array([v.curve.path() for v in loops], object)
+    around = np.array([shapes[p][k] for p, k in work.loops], object)
+    lines = shapely.get_exterior_ring(around)
     sides = [work.waste(v) for v in loops]
     cutter = work.operation.cutter
     kerf = np.array([cutter.radius if s == "line" else cutter.cuts for s in sides])
@@ -83,22 +88,24 @@ def _beside(work: Work, pieces: Sequence[Piece], tree: shapely.STRtree) -> Itera
         if work.loops[i][0] == k:
             continue
         thing = tree.geometries[k]
-        within = shapely.contains_properly(loops[i].curve.polygon(), shapely.point_on_surface(thing))
+        within = shapely.contains_properly(around[i], shapely.point_on_surface(thing))
         if sides[i] == "line" or (sides[i] == "inside") == within:
             gap = shapely.distance(lines[i], thing)
             yield work.loops[i][0], k, f"{gap:.4g} mm from an outline with a kerf of {kerf[i]:g} mm, of"
 
 
-def _within(work: Work, pieces: Sequence[Piece], tree: shapely.STRtree) -> Iterator[tuple[int, int, str]]:
+def _within(
+    work: Work, pieces: Sequence[Piece], shapes: Shapes, tree: shapely.STRtree
+) -> Iterator[tuple[int, int, str]]:
     if not isinstance(work.operation, Pocket | Drill):
         return
     for p in sorted({p for p, _ in work.loops}):
-        for k in sorted(tree.query(region(work, pieces[p]), predicate="intersects").tolist()):
+        for k in sorted(tree.query(region(work, pieces[p], shapes[p]), predicate="intersects").tolist()):
             if k != p:
                 yield p, k, "which lies in its area, of"
 
 
-def begin_faults(pieces: Sequence[Piece], works: Sequence[Work]) -> list[tuple[str, str]]:
+def begin_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) -> list[tuple[str, str]]:
     """Faults (path, message) where `from` says that material begins lower than earlier operations have left it."""
     faults = []
     for n, work in enumerate(works):
@@ -106,11 +113,11 @@ def begin_faults(pieces: Sequence[Piece], works: Sequence[Work]) -> list[tuple[s
         if start <= 0:
             continue
         for p in sorted({p for p, _ in work.loops}):
-            left = region(work, pieces[p])
+            left = region(work, pieces[p], shapes[p])
             for earlier in works[:n]:
                 deep = earlier.operation.depth
                 if deep is None or deep >= start - 1e-9:
-                    left = shapely.difference(left, region(earlier, pieces[p]))
+                    left = shapely.difference(left, region(earlier, pieces[p], shapes[p]))
             left = shapely.buffer(left, -SLIVER)
             if not shapely.is_empty(left):
                 at = shapely.point_on_surface(left)

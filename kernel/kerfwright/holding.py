@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 
+from kerfwright.filled import Shapes
 from kerfwright.job import Job
 from kerfwright.operation import Operation, Pocket, Profile
 from kerfwright.setup import Piece, Work
@@ -63,7 +66,7 @@ def bound(
 
 
 def hold_faults(
-    job: Job, pieces: Sequence[Piece], works: Sequence[Work], keepouts: Sequence[shapely.Geometry]
+    job: Job, pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work], keepouts: Sequence[shapely.Geometry]
 ) -> list[tuple[str, str]]:
     """Faults where a piece or slug would come free and neither bridge nor keepout holds it: what outlines alone tell.
 
@@ -79,14 +82,18 @@ def hold_faults(
         pocket = isinstance(work.operation, Pocket)
         loops = sorted(surrounded(work.loops, pieces)) if pocket else work.loops
         told: set[tuple[str, int]] = set()
+        dust: set[tuple[str, int]] = set()
         for p, k in loops:
             loop, part = pieces[p].loops[k], pieces[p].part
-            if (p, k) in work.bridges or (part, k) in told:
+            if (p, k) in work.bridges or (part, k) in told or (part, k) in dust:
                 continue
             side = "outside" if pocket else work.waste(loop)
-            rest = _rest(pieces[p], k, side, work.operation.cutter.cuts)
+            rest = _rest(pieces[p], shapes[p], k, side, work.operation.cutter.cuts)
             slug = side == "inside" or loop.depth % 2 == 1
-            if shapely.is_empty(rest) or (slug and any(shapely.covers(rest, v) for v in keepouts)):
+            if shapely.is_empty(rest):
+                dust.add((part, k))
+                continue
+            if slug and any(shapely.covers(rest, v) for v in keepouts):
                 continue
             told.add((part, k))
             x0, y0, x1, y1 = loop.curve.bounds
@@ -100,9 +107,9 @@ def hold_faults(
     return faults
 
 
-def _rest(piece: Piece, k: int, side: str, diameter: float) -> shapely.Geometry:
+def _rest(piece: Piece, shapes: NDArray[np.object_], k: int, side: str, diameter: float) -> shapely.Geometry:
     """What a cut along a loop leaves inside it, without what the loops in it enclose."""
     deep = {"outside": 0.0, "line": diameter / 2, "inside": diameter}[side]
-    rest = shapely.buffer(piece.loops[k].curve.polygon(), -deep, quad_segs=32)
-    holes = [v.curve.polygon() for v in piece.loops if v.parent == k]
+    rest = shapely.buffer(shapes[k], -deep, quad_segs=32)
+    holes = [shapes[i] for i, v in enumerate(piece.loops) if v.parent == k]
     return shapely.difference(rest, shapely.union_all(holes)) if holes else rest

@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from kerfwright.arrays import Ints
 from kerfwright.drawing import Loop
+from kerfwright.filled import Shapes
 from kerfwright.setup import Piece, Work
 
 __all__ = ["inside", "rank_faults"]
@@ -25,7 +27,10 @@ def inside(loops: Sequence[Loop]) -> Ints:
     """
     if not loops:
         return np.zeros((0, 2), np.int64)
-    areas = np.array([v.curve.polygon(0.01) for v in loops], object)
+    return _inside(np.array([v.curve.polygon(0.01) for v in loops], object), loops)
+
+
+def _inside(areas: NDArray[np.object_], loops: Sequence[Loop]) -> Ints:
     size = shapely.area(areas)
     tree = shapely.STRtree(areas)
     some = shapely.points([v.curve.start[:2] for v in loops])
@@ -35,10 +40,12 @@ def inside(loops: Sequence[Loop]) -> Ints:
     return np.asarray(rows[np.lexsort((rows[:, 1], rows[:, 0]))], np.int64)
 
 
-def rank_faults(pieces: Sequence[Piece], works: Sequence[Work]) -> list[tuple[str, str]]:
+def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) -> list[tuple[str, str]]:
     """Faults (path, message) where an operation works inside an outline that an earlier one has cut through, or cuts
     through an outline a second time.
     """
+    if not pieces:
+        return []
     first = np.cumsum([0, *(len(p.loops) for p in pieces)])
     total = int(first[-1])
     through = np.full(total, len(works))
@@ -59,7 +66,7 @@ def rank_faults(pieces: Sequence[Piece], works: Sequence[Work]) -> list[tuple[st
                     (work.path, f"cuts through {_named(pieces, first, i)}, which {before.path} has cut through already")
                 )
         through[flat] = np.minimum(through[flat], k)
-    rows = inside([v for p in pieces for v in p.loops])
+    rows = _inside(np.concatenate(shapes), [v for p in pieces for v in p.loops])
     for a, b in rows[last[rows[:, 0]] > through[rows[:, 1]]].tolist():
         late, early = works[last[a]], works[through[b]]
         key = (int(last[a]), int(through[b]), _part(pieces, first, b)[0] + " around")

@@ -8,6 +8,7 @@ from kerfwright import rates
 from kerfwright.choosing import Outline, chosen, described, outlines, why_none
 from kerfwright.defaults import fill
 from kerfwright.errors import Fault, InputError
+from kerfwright.filled import shapes_of
 from kerfwright.gaps import begin_faults, gap_faults
 from kerfwright.holding import bound, hold_faults
 from kerfwright.job import Job
@@ -45,12 +46,12 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     chosen_rates = _rates(job, operations, told)
     works, more = _works(laid, operations, worked, chosen_rates)
     told += [job.origin.fault(*one) for one in more]
-    keepouts = [area for area, _ in laid.keepouts]
+    shapes, keepouts = shapes_of(laid.pieces), [area for area, _ in laid.keepouts]
     more = [
-        *rank_faults(laid.pieces, works),
-        *hold_faults(job, laid.pieces, works, keepouts),
-        *gap_faults(laid.pieces, laid.areas, keepouts, works),
-        *begin_faults(laid.pieces, works),
+        *rank_faults(laid.pieces, shapes, works),
+        *hold_faults(job, laid.pieces, shapes, works, keepouts),
+        *gap_faults(laid.pieces, shapes, laid.areas, keepouts, works),
+        *begin_faults(laid.pieces, shapes, works),
     ]
     told += [job.origin.fault(*one) for one in more]
     if told:

@@ -271,6 +271,10 @@ LIMITS = {
         lambda s: s.job(parts=(s.plate(), s.plate(at=((100.0, 100.0),)))),
         ["parts[1].name: found 'plate', which is the name of parts[0] already"],
     ),
+    "two parts with one name, and different outlines": (
+        lambda s: s.job(parts=(s.plate(), s.part("plate", s.box(0, 0, 60, 40), s.hole(10, 5, 1.6), s.hole(20, 5, 1.6), at=((100.0, 100.0),)))),
+        ["parts[1].name: found 'plate', which is the name of parts[0] already"],
+    ),
     "travel plane under a screw": (
         lambda s: s.job(sheet=s.sheet(keepout=(screw(200, 100, 6.5),))),
         ["planes.travel: found 8 mm, allowed: at least 8.5 mm, 2 mm above the highest keepout"],
