@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from typing import Any
 
@@ -45,6 +44,8 @@ def _look(text: str) -> None:
 def _piece(one: Any, m: Floats) -> Curve:
     def put(*points: Any) -> Floats:
         p = np.array([[q.x, q.y] for q in points], float)
+        if not np.isfinite(p).all():
+            raise ValueError("a coordinate is not a finite number")
         out: Floats = p @ m[:, :2].T + m[:, 2]
         return out
 
@@ -82,7 +83,4 @@ def path_curves(text: str, matrix: Floats = AS_IS) -> list[Curve]:
         if one.start != one.end:
             runs[-1].append(_piece(one, matrix))
         fresh = isinstance(one, Close)
-    curves = [Curve.join(r) for r in runs if r]
-    if any(not (np.isfinite(c.nodes).all() and math.isfinite(c.length)) for c in curves):
-        raise ValueError("a coordinate is not a finite number")
-    return curves
+    return [Curve.join(r) for r in runs if r]
