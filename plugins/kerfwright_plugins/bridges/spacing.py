@@ -18,9 +18,12 @@ __all__ = ["Spacing"]
 
 CORNER = 0.1
 """A bend (rad) from which a node is a corner."""
+STRAIGHT = 0.1
+"""Turning (rad) along a raised stretch below which a curve is all but a straight."""
 MOST_TURN = 0.7
 """Turning (rad) along a raised stretch up to which it may count as straight."""
 PHASES = 8
+"""How many starts are tried for the even distances."""
 WAYS_OUT = "hold the piece by tape, leave a skin, or clear it to dust"
 
 
@@ -39,10 +42,12 @@ class Spacing(Bridges):
         length, apart = loop.length, 1.1 * raised
         want = max(2, math.ceil(length / self.spacing - 1e-9))
         s, turning = self._free(loop, raised, kerf)
+        # a curve costs as much as a straight one whole spacing away, and more the more it turns
+        curved = (np.minimum(turning / STRAIGHT, 1.0) + turning) * length / want
         best: tuple[int, float, list[float]] = (0, 0.0, [])
         for phase in range(PHASES):
             ideal = (np.arange(want) + phase / PHASES) * length / want
-            chosen, cost = _nearest(s, turning * length / want, ideal, apart, length if loop.closed else math.inf)
+            chosen, cost = _nearest(s, curved, ideal, apart, length if loop.closed else math.inf)
             if (len(chosen), -cost) > (best[0], -best[1] if best[0] else -math.inf):
                 best = (len(chosen), round(cost, 6), chosen)
         if best[0] < 2:
