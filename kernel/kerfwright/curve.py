@@ -223,7 +223,7 @@ class Curve:
     def rotated(self, degrees: float) -> Curve:
         """Turned about the origin, counter-clockwise; exact for quarter turns."""
         quarter, rest = divmod(degrees % 360, 90)
-        exact = rest == 0
+        exact, quarter = rest == 0, quarter % 4  # a hair below 0 is 360 after the first remainder
         c = (1.0, 0.0, -1.0, 0.0)[int(quarter)] if exact else math.cos(math.radians(degrees))
         s = (0.0, 1.0, 0.0, -1.0)[int(quarter)] if exact else math.sin(math.radians(degrees))
         nodes = self.nodes.copy()

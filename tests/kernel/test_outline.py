@@ -8,7 +8,7 @@ import time
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from kerfwright.curve import Curve
@@ -195,9 +195,6 @@ def test_five_thousand_lines_take_less_than_a_second():
     assert len(drawing.loops) == 1250
 
 
-REACHED = {"puzzle": 0}
-
-
 @st.composite
 def puzzles(draw):
     """Rounded polygons far apart, cut anywhere into pieces that are shuffled, some reversed."""
@@ -220,26 +217,18 @@ def puzzles(draw):
         for a, b in zip(edges, edges[1:], strict=False):
             piece = whole.between(a, b)
             pieces.append(Chain(piece.reversed() if rng.random() < 0.5 else piece))
+    assume(wholes)
     return wholes, [pieces[i] for i in rng.permutation(len(pieces))]
 
 
 @given(puzzles())
 @settings(max_examples=80, deadline=None)
 def test_pieces_come_back_as_the_outlines_they_were_cut_from(puzzle):
+    """80 puzzles reach the comparison: one whose outlines all cross themselves is drawn anew."""
     wholes, pieces = puzzle
-    if not wholes:
-        return
     drawing = outlined(pieces)
     assert drawing.remarks == ()
     got = sorted((o.curve.bounds, o.curve.signed_area) for o in drawing.loops)
     want = sorted((w.bounds, abs(w.signed_area)) for w in wholes)
     assert np.abs(np.array([g[0] for g in got]) - [w[0] for w in want]).max() < 1e-6
     assert np.abs(np.array([g[1] for g in got]) - [w[1] for w in want]).max() < 1e-5
-    REACHED["puzzle"] += 1
-
-
-def test_the_puzzles_were_really_laid(request):
-    """At least 70 of the 80 reach the comparison; the rest drew an outline that crossed itself."""
-    if REACHED["puzzle"] == 0:
-        pytest.skip("the property test was not run")
-    assert REACHED["puzzle"] >= 70
