@@ -137,7 +137,7 @@ def operation_faults(job: Job, heights: Heights, path: str, o: Operation) -> Tol
     bridges = getattr(o, "bridges", None)
     if bridges is not None and bridges.thickness > sheet.thickness.least:
         yield (
-            f"{path}.bridges.{bridges.name}.thickness",
+            f"{path}.bridges.thickness",
             f"found {bridges.thickness:g} mm, allowed: at most {sheet.thickness.least:g} mm, the sheet at its thinnest",
         )
 

@@ -253,7 +253,7 @@ LIMITS = {
     ),
     "bridge thicker than the sheet": (
         lambda s: s.job(s.drilling(), s.profile(bridges=attrs.evolve(s.bridges, thickness=1.95)), sheet=s.sheet(thickness=Thickness(nominal=2.0, least=1.9, most=2.1))),
-        ["operations[1].profile.bridges.links.thickness: found 1.95 mm, allowed: at most 1.9 mm, the sheet at its thinnest"],
+        ["operations[1].profile.bridges.thickness: found 1.95 mm, allowed: at most 1.9 mm, the sheet at its thinnest"],
     ),
     "a drill along an outline": (
         lambda s: s.job(s.drilling(), s.profile(cutter=s.drill)),
