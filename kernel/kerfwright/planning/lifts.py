@@ -61,7 +61,10 @@ def raised(curve: Curve, stretches: Floats, z: float, slope: float = np.inf) -> 
     if not len(st) or not len(curve) or low >= z - SAME:
         return curve, np.arange(len(curve))
     flank = 0.0 if np.isinf(slope) else (z - low) / slope
-    cuts = np.concatenate([st.ravel(), st[:, 0] - flank, st[:, 1] + flank])
+    # where a flank meets each level that is cut
+    level = curve.nodes[1:, 2][(np.diff(curve.nodes[:, 2]) == 0) & (curve.nodes[1:, 2] < z)]
+    runs = (z - np.unique(np.append(level, low))) / slope
+    cuts = np.concatenate([st.ravel(), (st[:, :1] - runs).ravel(), (st[:, 1:] + runs).ravel()])
     c, old = curve.split(np.clip(cuts, 0, curve.length))
     a, b = c.s[:-1], c.s[1:]
     z0, z1 = c.nodes[:-1, 2].copy(), c.nodes[1:, 2].copy()

@@ -18,6 +18,9 @@ from kerfwright.room import Room
 
 __all__ = ["Rooms"]
 
+SLACK = 0.003
+"""By how much (mm) a way may come nearer than a radius: recovery of arcs, and chords."""
+
 
 @define(frozen=True, eq=False, slots=False)
 class Rooms:
@@ -29,10 +32,14 @@ class Rooms:
     @cached_property
     def grown(self) -> Any:
         """What the center must keep out of: material of parts, filled, then keepouts."""
+        return shapely.buffer(self._things, self.radius, quad_segs=quad_segs(self.radius, 0.001))
+
+    @cached_property
+    def _things(self) -> Any:
         areas = [*self.nest.areas[self.nest.solid], *[area for area, _ in self.nest.setup.keepouts]]
         out = np.empty(len(areas), object)
         out[:] = areas
-        return shapely.buffer(out, self.radius, quad_segs=quad_segs(self.radius, 0.001))
+        return out
 
     @cached_property
     def tree(self) -> shapely.STRtree:
@@ -47,11 +54,19 @@ class Rooms:
         return (side == "outside" and outside and not inside) or (side == "inside" and inside)
 
     def around(self, row: int, wall: Wall) -> Room:
-        """For a way along a wall of a loop, or of a pocket that this loop surrounds."""
+        """For a way along a wall of a loop."""
         if not self.natural(row, wall.side):
             return on_line(wall.curve)
+        room = self._without(row, self._free(row, wall), wall)
+        if room.fits(wall.curve) or not self._clear(row, wall.curve):
+            return room
+        # as narrow as the cutter itself: nothing but the way is left
+        return Room(shapely.union(room.polygon, on_line(wall.curve).polygon))
+
+    def _free(self, row: int, wall: Wall) -> shapely.Geometry:
+        """As far as the outline itself and the one around it say."""
         if wall.region is not None:
-            return self.inside(row, wall.region)
+            return wall.region
         far = max(12 * self.radius, 12.0)
         x0, y0, x1, y1 = wall.curve.bounds
         free: shapely.Geometry = shapely.box(x0 - far, y0 - far, x1 + far, y1 + far)
@@ -59,22 +74,25 @@ class Rooms:
         if up >= 0:
             inner = shapely.buffer(self.nest.areas[up], -self.radius, quad_segs=quad_segs(self.radius, 0.001))
             free = shapely.intersection(free, inner)
-        free = shapely.difference(free, wall.grown)
-        return self._without(row, free, wall.curve)
+        return shapely.difference(free, wall.grown)
 
-    def inside(self, row: int, region: shapely.Polygon) -> Room:
-        """A center region inside a loop, without what stands in it."""
-        return self._without(row, region, None)
+    def _clear(self, row: int, way: Curve) -> bool:
+        """Whether a way keeps a radius from all that stands."""
+        path, up = way.path(0.0005), int(self.nest.parent[row])
+        things = [self._things[k] for k in self._in_the_way(row, self.tree.query(path).tolist())]
+        if up >= 0 and self.nest.open_[up]:
+            things.append(self.nest.areas[up].exterior)
+        return bool((shapely.distance(path, things) > self.radius - SLACK).all()) if things else True
 
-    def _without(self, row: int, free: shapely.Geometry, way: Curve | None) -> Room:
+    def _without(self, row: int, free: shapely.Geometry, wall: Wall) -> Room:
+        """Without what stands in it; what the way cannot come to is no room."""
         out = self._in_the_way(row, self.tree.query(free, predicate="intersects").tolist())
         if out:
             free = shapely.difference(free, shapely.union_all(self.grown[out]))
-        elif way is None:
+        elif wall.region is not None:
             return Room(free)
         parts = shapely.get_parts(shapely.orient_polygons(free))
-        if way is not None:
-            parts = parts[shapely.dwithin(parts, shapely.points(way.start[:2]), 0.01)]
+        parts = parts[shapely.dwithin(parts, shapely.points(wall.curve.start[:2]), 0.01)]
         return Room(shapely.multipolygons(parts) if len(parts) != 1 else parts[0])
 
     def _in_the_way(self, row: int, found: Iterable[int]) -> list[int]:
