@@ -10,18 +10,25 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+import numpy as np
 from attrs import define
 
+from kerfwright.arrays import Bools
 from kerfwright.errors import CannotRead
 from kerfwright.hookspecs import hookimpl
 from kerfwright.moves import Moves
 from kerfwright.reader import Reader
 from kerfwright_dialects.readers.rs274ngc.execute import SECONDS, execute
+from kerfwright_dialects.readers.rs274ngc.runs import follow, ready
 from kerfwright_dialects.readers.rs274ngc.sink import Sink
 from kerfwright_dialects.readers.rs274ngc.state import State
+from kerfwright_dialects.readers.rs274ngc.table import table
 from kerfwright_dialects.readers.rs274ngc.words import block
 
 __all__ = ["Rs274Ngc", "kerfwright_readers"]
+
+WORTH = 16
+"""Shorter runs of plain lines are followed one by one."""
 
 
 @define(frozen=True, kw_only=True)
@@ -42,8 +49,16 @@ class Rs274Ngc(Reader):
         first, last = _delimited(lines)
         if first:
             sink.event("start", "", first)
-        for k in range(first, last):
-            self._line(lines[k], k + 1, state, sink)
+        plain = table("\n".join([*lines, ""]), self.traits.block_length)
+        for begin, end, alike in _stretches(plain.plain, first, last):
+            k, at_once = begin, alike
+            while k < end:
+                if at_once and end - k >= WORTH and ready(state):
+                    at_once = False
+                    if follow(plain.values[:, k:end], k + 1, state, sink, self.traits):
+                        break
+                self._line(lines[k], k + 1, state, sink)
+                k += 1
         return sink.moves(len(lines))
 
     def _line(self, text: str, line: int, state: State, sink: Sink) -> None:
@@ -61,7 +76,7 @@ class Rs274Ngc(Reader):
 
 def _delimited(lines: list[str]) -> tuple[int, int]:
     """The lines between two percent lines, or all of them: what stands behind the second one is no part of the file."""
-    marks = (k for k, text in enumerate(lines) if text.strip(" \t") == "%")
+    marks = (k for k, text in enumerate(lines) if "%" in text and text.strip(" \t") == "%")
     first = next(marks, None)
     if first is None or any(text.strip(" \t") for text in lines[:first]):
         return 0, len(lines)
@@ -69,6 +84,13 @@ def _delimited(lines: list[str]) -> tuple[int, int]:
     if second is None:
         raise CannotRead(first + 1, "%", "a file that begins with a percent line ends with one")
     return first + 1, second
+
+
+def _stretches(plain: Bools, first: int, last: int) -> list[tuple[int, int, bool]]:
+    """From, to, and whether its lines are plain: the lines from `first` to `last` in stretches of one sort."""
+    some = plain[first:last]
+    cuts = [0, *(np.flatnonzero(np.diff(some)) + 1).tolist(), len(some)]
+    return [(first + a, first + b, bool(some[a])) for a, b in zip(cuts, cuts[1:], strict=False) if a < b]
 
 
 @hookimpl

@@ -1,0 +1,98 @@
+"""Plain lines of a text, all at once: those made of G0 to G3, X, Y, Z, I, J, F and N words, spelled without a space in a word.
+
+This only sorts lines and parses numbers. A line that is anything else, or wrong, is not plain and is read word by word.
+"""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+import numpy as np
+from attrs import define
+from numpy.typing import NDArray
+
+from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright_dialects.readers.rs274ngc.words import LARGEST
+
+__all__ = ["Table", "table"]
+
+Bytes: TypeAlias = NDArray[np.uint8]
+COLUMNS = "GXYZIJFN"
+_OTHER, _SPACE, _END, _LETTER, _DIGIT, _DOT, _SIGN = range(7)
+
+
+@define(frozen=True, eq=False)
+class Table:
+    """`plain` (n,): line k is plain; `values` (8, n): the numbers of its words in the order of COLUMNS, nan where it has none."""
+
+    plain: Bools
+    values: Floats
+
+
+def _kinds() -> tuple[Bytes, Ints]:
+    kind, column = np.zeros(256, np.uint8), np.zeros(256, np.int64)
+    for characters, what in ((" \t", _SPACE), ("\n", _END), ("0123456789", _DIGIT), (".", _DOT), ("+-", _SIGN)):
+        kind[[ord(c) for c in characters]] = what
+    for k, letter in enumerate(COLUMNS):
+        for c in (letter, letter.lower()):
+            kind[ord(c)], column[ord(c)] = _LETTER, k
+    return kind, column
+
+
+def table(text: str, longest: int) -> Table:
+    """Of a text whose lines all end in a line feed."""
+    kinds, columns = _kinds()
+    data = np.frombuffer(text.encode("ascii", "replace"), np.uint8)
+    kind = kinds[data]
+    ends = np.flatnonzero(kind == _END)
+    plain = _well_formed(kind, ends) & (np.diff(ends, prepend=-1) - 1 <= longest)
+    values = np.full((len(COLUMNS), len(ends)), np.nan)
+    if not plain.any():
+        return Table(plain, values)
+    if not plain.all():  # only words of plain lines go on
+        keep = np.repeat(plain, np.diff(ends, prepend=-1))
+        kind = np.where(keep, kind, np.uint8(_SPACE))
+    numbers = np.fromstring(np.where(kind >= _DIGIT, data, np.uint8(ord(" "))).tobytes(), sep=" ")
+    letters = np.flatnonzero(kind == _LETTER)
+    bounds = np.searchsorted(letters, ends)
+    count = np.diff(bounds, prepend=0)
+    line, column = np.repeat(np.arange(len(ends)), count), columns[data[letters]]
+    values[column, line] = numbers
+
+    plain[line[~(np.abs(numbers) < LARGEST)]] = False
+    code, feed = values[0], values[6]
+    plain[(code < 0) | (code > 3) | (code != np.floor(code)) & ~np.isnan(code) | (feed < 0)] = False
+    named = np.flatnonzero(column == COLUMNS.index("N"))
+    leading = (bounds - count)[line[named]] == named
+    after = letters[named, None] + np.arange(1, 7)  # a number of one to five digits, and what follows it
+    run = (kind[np.minimum(after, len(kind) - 1)] >= _DIGIT).argmin(axis=1)
+    whole = (kind[np.minimum(after, len(kind) - 1)] == _DIGIT).argmin(axis=1) == run
+    plain[line[named[~(leading & whole & (run > 0))]]] = False
+    if np.count_nonzero(~np.isnan(values)) < len(numbers):  # a letter stands twice in some line
+        index, owner = np.arange(len(numbers)), np.empty(values.shape, np.int64)
+        owner[column, line] = index
+        plain[line[owner[column, line] != index]] = False
+    moves = ~np.isnan(values[1:4]).all(axis=0)
+    plain[~moves & ~np.isnan(values[[0, 4, 5]]).all(axis=0)] = False
+    return Table(plain, values)
+
+
+def _well_formed(kind: Bytes, ends: Ints) -> Bools:
+    """Which lines are letters each with one number right behind it, in the grammar of the document, and spaces between."""
+    good = np.ones(len(ends), bool)
+
+    def spoil(places: Ints) -> None:
+        good[np.searchsorted(ends, places)] = False
+
+    numeric = kind >= _DIGIT
+    letters = np.flatnonzero(kind == _LETTER)
+    edge = np.diff(numeric.view(np.int8), prepend=np.int8(0), append=np.int8(0))
+    first, last = np.flatnonzero(edge == 1), np.flatnonzero(edge == -1) - 1
+    signs, dots = np.flatnonzero(kind == _SIGN), np.flatnonzero(kind == _DOT)
+    spoil(np.flatnonzero(kind == _OTHER))
+    spoil(letters[~numeric[letters + 1]])
+    spoil(first[kind[first - 1] != _LETTER])  # the first character has, by wrapping, the last line's end before it
+    spoil(signs[kind[signs - 1] != _LETTER])
+    spoil(first[(kind[first] != _DIGIT) & (kind[last] != _DIGIT) & (last - first <= 1)])  # no digit
+    spoil(dots[1:][np.diff(np.searchsorted(letters, dots)) == 0])  # a second dot
+    return good
