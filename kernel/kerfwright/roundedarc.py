@@ -33,13 +33,21 @@ def rounded_arcs(
     make an arc: it would be read as a full circle. A bow under half a digit is a line.
     """
     chord = np.diff(nodes, axis=0)
-    there = (np.abs(turns) > 1e-9) & (sagittas >= 0.5) & chord.any(axis=1)
+    apart_ends = chord.any(axis=1)
+    there = (np.abs(turns) > 1e-9) & (sagittas >= 0.5) & (apart_ends | (np.abs(turns) > np.pi))
     cot = 1 / np.tan(np.where(there, turns, 1.0) / 2)
     ideal = (chord + np.stack([-chord[:, 1], chord[:, 0]], axis=1) * cot[:, None]) / 2
     centers = np.rint(np.where(there[:, None], np.clip(ideal, -(2.0**53), 2.0**53), 0.0)).astype(np.int64)
     first, last = np.hypot(*centers.T), np.hypot(*(centers - chord).T)
-    length = np.where(there, np.hypot(*chord.T), 1.0)
+    length = np.where(apart_ends, np.hypot(*chord.T), 1.0)
     # a counter-clockwise arc bows to the right of its chord, whatever side its center is on
     bow = (centers[:, 0] * chord[:, 1] - centers[:, 1] * chord[:, 0]) * np.sign(turns) / length + (first + last) / 2
-    arc = there & (first >= least) & (first <= most) & (np.abs(first - last) <= apart) & (np.abs(bow - sagittas) <= off)
+    arc = (
+        there
+        & apart_ends
+        & (first >= least)
+        & (first <= most)
+        & (np.abs(first - last) <= apart)
+        & (np.abs(bow - sagittas) <= off)
+    )
     return RoundedArcs(arc, there & ~arc, centers * arc[:, None])

@@ -12,8 +12,8 @@ import numpy as np
 from attrs import define, evolve
 
 from kerfwright import fields
-from kerfwright.arrays import Floats, Ints
 from kerfwright.arcchords import chords, halved
+from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.dialect import Dialect, Said
 from kerfwright.errors import CannotSay
@@ -47,7 +47,7 @@ class WordAddress(Dialect):
     digits: int = fields.whole("most digits before the point", least=2, most=8, default=5)
     feed_decimals: int = fields.whole("decimals of feeds", least=0, most=3, default=0)
     dwell_unit: str = fields.choice("unit of a dwell", ("s", "ms"), default="s")
-    block_length: int = fields.whole("most characters in a block", least=72, most=1000, default=256)
+    block_length: int = fields.whole("most characters in a block", least=128, most=1000, default=256)
     work_offset: int = fields.whole("number of the work offset", least=1, most=6, default=1)
     arc_radius: tuple[float, float] = fields.point("least and most radius of an arc", default=(0.01, 1000.0), above=0)
 
@@ -147,14 +147,15 @@ class WordAddress(Dialect):
         still = evolve(step, strokes=step.strokes * [1.0, 1.0, 1.0, 0.0]).expanded()
         waits = np.zeros((n, 2 * k + 3))
         waits[:, 2 : 2 + 2 * k : 2] = step.strokes[:, 3]
-        there = still.curve.start
-        way = [[*said.here[:2], max(said.here[2], step.travel)], there] if said.known else []
-        head = self.motion(self._rapid(np.array([said.here, *way])), said) if way else ""
-        return head + self.motion(still, said, waits.ravel()[1:])
+        return self._across(still.curve.start, said) + self.motion(still, said, waits.ravel()[1:])
 
-    def _rapid(self, nodes: Floats) -> Motion:
-        n = len(nodes) - 1
-        return Motion(Curve.line(nodes), np.zeros(n, np.int64), np.zeros(n))
+    def _across(self, there: Floats, said: Said) -> str:
+        """By rapid from where the text stands: up, across, down; nothing where it has not stated a place."""
+        if not said.known:
+            return ""
+        high = max(said.here[2], there[2])
+        way = Curve.line([said.here, [*said.here[:2], high], [*there[:2], high], there])
+        return self.motion(Motion(way, np.zeros(3, np.int64), np.zeros(3)), said)
 
     def motion(self, step: Motion, said: Said, waits: Floats | None = None) -> str:
         """Moves along a curve, and a dwell (s) after each segment where `waits` (n,) has one.
@@ -205,7 +206,9 @@ class WordAddress(Dialect):
         bent = np.abs(curve.turns) > 1e-9
         if (bent & (step.feeds == 0)).any():
             raise CannotSay("a rapid along an arc")
-        if (np.abs(curve.turns) > HALF_TURN).any():
+        if (np.abs(curve.turns) > 2 * math.pi - 1e-6).any():
+            raise CannotSay("a full circle in one segment: a curve has two arcs of it")
+        if self.arcs and (np.abs(curve.turns) > HALF_TURN).any():
             curve, old = halved(curve, HALF_TURN)
         q, arcs = self._arcs(curve, start)
         if arcs.chords.any():
