@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from kerfwright.arrays import Floats, Ints
+from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.curve import SAME, Curve
 from kerfwright.planning.held import Held
 
@@ -28,7 +28,7 @@ def near(curve: Curve, held: Held, radius: float) -> Floats:
     """
     length = curve.length
     s = np.union1d(curve.s, np.linspace(0, length, int(np.ceil(length / radius * 8)) + 2))
-    inside = held.gap(curve.at(s)[0][:, :2]) < radius - SAME
+    inside = _inside(curve.at(s)[0][:, :2], held, radius)
     m, k = np.nonzero((inside[1:] != inside[:-1]).T)
     low, high, was = s[k], s[k + 1], inside[k, m]
     some = held.take(m)
@@ -40,6 +40,15 @@ def near(curve: Curve, held: Held, radius: float) -> Floats:
     edge = np.concatenate([np.zeros(len(first)), np.where(was, high, low), np.full(len(last), length)])
     own = np.concatenate([first, m, last])
     return edge[np.lexsort((edge, own))].reshape(-1, 2)
+
+
+def _inside(xy: Floats, held: Held, radius: float) -> Bools:
+    """Which points (n, 2) touch which strips, (n, m)."""
+    out = np.zeros((len(xy), len(held)), bool)
+    for k, (x0, y0, x1, y1) in enumerate(held.boxes(radius)):
+        some = np.flatnonzero((xy[:, 0] > x0) & (xy[:, 0] < x1) & (xy[:, 1] > y0) & (xy[:, 1] < y1))
+        out[some, k] = held.take(np.array([k])).gap(xy[some])[:, 0] < radius - SAME
+    return out
 
 
 def _own_gap(held: Held, xy: Floats) -> Floats:

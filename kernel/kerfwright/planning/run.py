@@ -7,6 +7,7 @@ from attrs import define
 
 from kerfwright.arrays import Ints
 from kerfwright.curve import Curve
+from kerfwright.planning.tidying import tidied
 from kerfwright.room import Room
 
 __all__ = ["Block", "Run", "turned"]
@@ -40,11 +41,11 @@ class Block:
 
 
 def turned(curve: Curve, s: float, *marks: Ints) -> tuple[Curve, tuple[Ints, ...]]:
-    """A closed curve that starts at length `s`, and what belongs to its segments carried along."""
+    """A closed curve that starts at length `s`, and what belongs to its segments carried along; no node more than needed."""
     new = curve.turned_to(s)
     if new is curve:
         return curve, marks
     s = s % curve.length
     split, old = curve.split([s])
     k = int(np.argmin(np.abs(split.s - s)))
-    return new, tuple(np.roll(m[old], -k) for m in marks)
+    return tidied(new, *(np.roll(m[old], -k) for m in marks))
