@@ -113,9 +113,13 @@ SEGMENT = st.tuples(
 )
 
 
+START = np.array([10.000137, 20.000271, 8.000119])
+"""Off the grid, so that no sum of the lengths above lies half way between two numbers that could be written."""
+
+
 def motion_of(segments):
     step = np.array([[s[0] * s[1] * math.cos(s[2]), s[0] * s[1] * math.sin(s[2]), s[3]] for s in segments])
-    nodes = np.vstack([[10.0, 20.0, 8.0], [10.0, 20.0, 8.0] + np.cumsum(step, axis=0)])
+    nodes = START + np.vstack([np.zeros(3), np.cumsum(step, axis=0)])
     short = np.hypot(*step[:, :2].T) < 0.004  # whole turns of that size have a test of their own
     turns = np.array([s[4] * s[5] for s in segments])
     turns = np.where(short, np.clip(turns, -1.57, 1.57), turns)
@@ -125,7 +129,7 @@ def motion_of(segments):
 
 
 @pytest.mark.parametrize("dialect", [Nist6556(), Nist6556Lines()], ids=["nist6556", "nist6556-lines"])
-def test_random_motion_is_said_as_it_is(dialect, record_property):
+def test_random_motion_is_said_as_it_is(dialect):
     """Lines, arcs, helices, plunges, tiny and long, 250 motions a dialect: each segment's blocks end within half a digit
     of its end and lie within 0.002 mm and a rounded place of it, with its feed, never faster. All 250 reach the assertion;
     at least 700 segments do, and in nist6556 at least 100 blocks of arcs.
@@ -140,13 +144,13 @@ def test_random_motion_is_said_as_it_is(dialect, record_property):
         text = dialect.write(program(motion))
         assert text == dialect.write(program(motion))
         moves = parsed(text)[2:]  # the first two state the start
-        at, here, nodes, turns = 0, np.array([10.0, 20.0, 8.0]), motion.curve.nodes, motion.curve.turns
+        at, here, nodes, turns = 0, np.round(START, 3), motion.curve.nodes, motion.curve.turns
         for k, end in enumerate(nodes[1:]):
             span = abs(turns[k] / 2 / math.sin(turns[k] / 2)) if abs(turns[k]) > 1e-9 else 1.0
             long = math.hypot(*(end - nodes[k])[:2]) * span
             steep = abs(end[2] - nodes[k][2]) * min(1.0, 0.004 / max(long, 1e-9))  # Z that 0.004 mm of way is worth
             first = at
-            while at < len(moves) and (np.abs(here - end).max() > HALF or (long > 0.02 and at == first)):
+            while at < len(moves) and (np.abs(here - np.round(end, 3)).max() > 1e-6 or (long > 0.02 and at == first)):
                 here = np.array(moves[at][2])
                 near, rise = far(along(moves[at], parts), nodes[k], end, turns[k])
                 assert near.max() <= 0.002 + 0.00071, (segments[k], moves[at])
@@ -161,7 +165,7 @@ def test_random_motion_is_said_as_it_is(dialect, record_property):
         reached["motions"] += 1
 
     prove()
-    record_property("reached", dict(reached))
+    print("reached", dict(reached))
     assert reached["motions"] >= 250
     assert reached["segments"] >= 700
     assert (reached["arcs"] >= 100) == dialect.arcs
@@ -184,7 +188,7 @@ def arcs_text(number, seed, longest, turn):
 
 
 @pytest.mark.parametrize(("seed", "longest", "turn"), [(1, 100.0, 3.3), (2, 0.1, 3.3), (3, 300.0, 6.2)])
-def test_ten_thousand_arcs_keep_the_radius_rule(seed, longest, turn, record_property):
+def test_ten_thousand_arcs_keep_the_radius_rule(seed, longest, turn):
     """NISTIR 6556 (from memory): the radii to an arc's ends differ by at most 0.002 mm. Whole numbers of micrometres, as
     the text has them. 3,300 arcs a row go in, at least 2,000 blocks of arcs of each row reach the assertion (tiny ones are
     lines); no block ends where it starts, none is without an axis word.
@@ -195,7 +199,7 @@ def test_ten_thousand_arcs_keep_the_radius_rule(seed, longest, turn, record_prop
     assert np.abs(micro - rows * 1000).max() < 1e-6
     first, last = micro[:, 0:2] - micro[:, 4:6], micro[:, 2:4] - micro[:, 4:6]
     differ = np.abs(np.hypot(*first.T) - np.hypot(*last.T))
-    record_property("reached", len(differ))
+    print("reached", len(differ))
     assert len(differ) >= (2_000 if longest > 1 else 800)
     assert differ.max() <= 2.0
     assert (micro[:, 0:2] != micro[:, 2:4]).any(axis=1).all()
