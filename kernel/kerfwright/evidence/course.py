@@ -39,7 +39,7 @@ class Course:
     @classmethod
     def of(cls, readings: Sequence[Reading], cutters: Sequence[Cutter]) -> Course:
         """Joined in the order given. Raises ValueError where a reading has no moves: nothing unread may be followed."""
-        a, b, turns, feeds, spindle, lines, program, cutter = ([] for _ in range(8))  # type: ignore[var-annotated]
+        a, b, turns, feeds, spindle, lines, program, cutter = ([] for _ in range(8))
         place = {c.number: i for i, c in enumerate(cutters)}
         for k, reading in enumerate(readings):
             m = reading.moves
@@ -129,7 +129,8 @@ class Course:
         d = self.b - self.a
         h = np.abs(self.turns) / 2
         bend = np.where(h < 1e-12, 1.0, h / np.where(h < 1e-12, 1.0, np.sin(np.maximum(h, 1e-12))))
-        return np.hypot(np.hypot(d[:, 0], d[:, 1]) * bend, d[:, 2])
+        length: Floats = np.hypot(np.hypot(d[:, 0], d[:, 1]) * bend, d[:, 2])
+        return length
 
     def at(self, move: int) -> tuple[float, ...] | None:
         """Where a move ends, for a finding; None where the text has not said it."""

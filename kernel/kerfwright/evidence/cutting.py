@@ -44,21 +44,27 @@ class Cutting:
     low: Floats
 
     @classmethod
-    def at(cls, course: Course, level: float) -> Cutting:
-        """Slopes are cut where they cross `level`. Moves of an unknown cutter are left out: a check of its own tells them."""
+    def at(cls, course: Course, level: float, rise: Floats | None = None, radius: Floats | None = None) -> Cutting:
+        """Slopes are cut where they cross `level`. Moves of an unknown cutter are left out: a check of its own tells them.
+
+        Instead of the cutter's full diameter, anything round on the spindle may be asked: `radius` of each move (nan where
+        it has none) and how far above the tip it begins.
+        """
         a, b, move = course.chords
-        up = course.point[move]
+        rise = course.point if rise is None else rise
+        radii = course.radius if radius is None else radius
+        up = rise[move]
         za, zb = a[:, 2] + up, b[:, 2] + up
-        use = (np.minimum(za, zb) <= level) & np.isfinite(course.radius[move])
+        use = (np.minimum(za, zb) <= level) & np.isfinite(radii[move])
         a, b, za, zb, move = a[use, :2], b[use, :2], za[use], zb[use], move[use]
         if not len(move):
             none = np.zeros(0, np.int64)
             return cls(level, np.zeros(0, object), np.zeros(0), none, none, np.zeros(0))
-        rise = zb - za
-        f = np.clip((level - za) / np.where(rise == 0, 1.0, rise), 0, 1)[:, None]
+        dz = zb - za
+        f = np.clip((level - za) / np.where(dz == 0, 1.0, dz), 0, 1)[:, None]
         cross = a + f * (b - a)
         a, b = np.where((za <= level)[:, None], a, cross), np.where((zb <= level)[:, None], b, cross)
-        radius = course.radius[move]
+        radius = radii[move]
         fresh = np.ones(len(move), bool)
         fresh[1:] = (np.abs(a[1:] - b[:-1]).max(1) > 1e-9) | (radius[1:] != radius[:-1]) | (np.diff(move) > 1)
         keep = (np.abs(a - b).max(1) >= 1e-9) | fresh  # a plunge adds nothing to the way that goes on from its foot

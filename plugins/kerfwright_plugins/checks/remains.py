@@ -110,13 +110,13 @@ def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: 
         above = short_of(evidence.at(top + 0.01), points[bad])
         excused = np.zeros(len(bad), bool)
         excused[np.flatnonzero(bad)[above <= CLOSE]] = True
-        for piece in _stretches(excused, ring):
+        for piece, wide in _stretches(excused, ring):
             p = points[piece]
             length = float(np.hypot(*np.diff(p, axis=0).T).sum())
             if length <= must.held.width + 2 * must.radius + 0.3:
                 found.standing.append(Standing(must, length, (float(p[len(p) // 2, 0]), float(p[len(p) // 2, 1]))))
                 short = short.copy()
-                short[piece] = 0.0
+                short[wide] = 0.0
         bad = short > CLOSE
     if must.through and bad.any():
         under = short_of(evidence.at(evidence.lowest + 0.001), points[bad])
@@ -127,36 +127,42 @@ def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: 
             bad = short > CLOSE
     if bad.any():
         k = int(np.argmax(short))
-        rises = _reached(evidence, must, points[bad])
+        # no sweep near at this depth: the cut is not deep enough; a sweep near: it does not reach so far to the side
+        shallow = bool(short[k] > must.radius) and (must.held is None or 2 * int(bad.sum()) > len(bad))
+        rises = _reached(evidence, must, points[bad]) if shallow else np.inf
         at = (float(points[k, 0]), float(points[k, 1]), must.floor)
         found.left.append(Remain(must, float(short[k]), _round(at), rises if np.isfinite(rises) else None))
     return short
 
 
 def _reached(evidence: Evidence, must: Must, points: Floats) -> float:
-    """Lowest Z at which all points are taken, from the depths that the programs have; inf where there is none."""
-    levels = np.unique(np.round(evidence.at(must.start).low, 3))
-    lo, hi = 0, len(levels)
-    while lo < hi:  # sweeps shrink with depth, so what is taken at one depth is taken above it
-        mid = (lo + hi) // 2
-        if (short_of(evidence.at(float(levels[mid]) + 0.001), points) <= CLOSE).all():
-            hi = mid
-        else:
-            lo = mid + 1
-    return float(levels[lo]) if lo < len(levels) else np.inf
+    """Z that is reached at the points: the highest of all; where bridges are declared, the middle one. inf for none."""
+    course = evidence.course
+    z = np.unique(np.round(course.b[course.known, 2] + course.point[course.known], 3))
+    reached = np.full(len(points), np.inf)
+    for level in z[(z < must.start - 0.01) & (z > must.floor - 0.01)].tolist():
+        left = np.flatnonzero(np.isinf(reached))
+        if not len(left):
+            break
+        reached[left[short_of(evidence.at(level + 0.001), points[left]) <= CLOSE]] = level
+    return float(reached.max() if must.held is None else np.median(reached))
 
 
-def _stretches(on: Bools, ring: Ints) -> list[Ints]:
-    """Runs of marked samples along closed rings, as indices in order."""
-    out: list[Ints] = []
+def _stretches(on: Bools, ring: Ints) -> list[tuple[Ints, Ints]]:
+    """Runs of marked samples along closed rings, as indices in order; and the same with two samples more at each end, as
+    far as the round end of a cut can be told from the wall it touches.
+    """
+    out: list[tuple[Ints, Ints]] = []
     for one in np.unique(ring[on]).tolist():
-        k = np.flatnonzero(ring == one)
+        k = np.flatnonzero(ring == one)[:-1]  # the last sample of a ring is its first
         if on[k].all():
-            out.append(k)
+            out.append((k, k))
             continue
-        k = k[:-1]  # the last sample of a ring is its first
         k = np.roll(k, -int(np.argmin(on[k])))
-        out += [s for s in np.split(k, np.flatnonzero(np.diff(on[k].astype(int)) != 0) + 1) if on[s[0]]]
+        edges = np.flatnonzero(np.diff(on[k].astype(int)) != 0) + 1
+        for a, b in zip([0, *edges.tolist()], [*edges.tolist(), len(k)]):
+            if on[k[a]]:
+                out.append((k[a:b], k[np.arange(a - 2, b + 2) % len(k)]))
     return out
 
 
@@ -180,7 +186,7 @@ def _areas(evidence: Evidence, must: Must, level: float, found: Remains) -> None
     k = int(np.argmax(short))
     found.worst[must.piece] = max(found.worst[must.piece], short[k])
     if short[k] > CLOSE and not any(r.must is must for r in found.left):
-        rises = _reached(evidence, must, points[short > CLOSE])
+        rises = _reached(evidence, must, points[short > CLOSE]) if short[k] > must.radius else np.inf
         at = (float(points[k, 0]), float(points[k, 1]), must.floor)
         found.left.append(Remain(must, float(short[k]), _round(at), rises if np.isfinite(rises) else None))
 

@@ -151,26 +151,22 @@ class Target:
 
     def _musts(self, work: Work, k: int, loops: list[int]) -> Iterable[Must]:
         op, piece, polygons = work.operation, self.setup.pieces[k], self.outlines[k]
-        r, h = op.cutter.radius, self.setup.heights
-        floor = self.floor(work)
-        rest = {
-            "radius": r, "start": h.at(op.start), "floor": floor, "through": floor <= self.lowest + CLOSE,
-        }  # fmt: skip
+        r, start, floor = op.cutter.radius, self.setup.heights.at(op.start), self.floor(work)
+        through = floor <= self.lowest + CLOSE
         if isinstance(op, Pocket):
             area = opened(even_odd(piece, polygons, loops), r)
             held = next((b for b in (self.held(k, i) for i in loops) if b), None)
-            yield Must(work, k, -1, _rings(area), area, held=held, **rest)
+            yield Must(work, k, -1, _rings(area), area, r, start, floor, through, held)
         for loop in loops:
             if isinstance(op, Drill):
-                disc = _disc(piece, loop, r)
-                yield Must(work, k, loop, _rings(disc), None, held=None, **rest)
+                yield Must(work, k, loop, _rings(_disc(piece, loop, r)), None, r, start, floor, through, None)
             elif isinstance(op, Profile):
                 side = work.waste(piece.loops[loop])
                 if side == "line":
                     wall = _rings(shapely.buffer(polygons[loop].exterior, r, quad_segs=quads(r)))
                 else:
                     wall = Faces(piece, polygons, self.sides(k)).wall(loop, side, r)
-                yield Must(work, k, loop, wall, None, held=self.held(k, loop), **rest)
+                yield Must(work, k, loop, wall, None, r, start, floor, through, self.held(k, loop))
 
 
 def target(evidence: Evidence) -> Target:

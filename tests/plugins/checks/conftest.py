@@ -37,6 +37,7 @@ ROUTER = Machine(
     feed=Axes(xy=2000, z=800),
     rapid=Axes(xy=3000, z=1200),
 )
+SHEET = Thickness(nominal=2.0)
 RATES = Rates(18000, 600, 100, 1.0, 0.4, {})
 
 
@@ -154,7 +155,7 @@ class Bench:
         machine: Machine = ROUTER,
         bridges: Bridges | None = None,
         keepouts: Sequence[tuple[shapely.Polygon, float]] = (),
-        thickness: Thickness = Thickness(nominal=2.0),
+        thickness: Thickness = SHEET,
         rates: Rates = RATES,
         cutters: Sequence[Cutter] = (MILL, DRILL),
     ) -> Setup:

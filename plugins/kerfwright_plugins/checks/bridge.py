@@ -1,0 +1,95 @@
+"""Declared bridges stand: two at least on an outline, as wide and as thick as the job says."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+from attrs import define
+
+from kerfwright.evidence import Evidence
+from kerfwright.finding import Check, Finding
+from kerfwright_plugins.checks.nearby import line_near
+from kerfwright_plugins.checks.remains import Standing, remains
+from kerfwright_plugins.checks.target import Held, target
+
+__all__ = ["BridgeCheck", "bridges_of"]
+
+THIN = 0.05
+"""How much narrower than declared a waist may come out (mm)."""
+WIDE = 0.3
+"""How much wider (mm)."""
+
+
+@define(frozen=True, kw_only=True)
+class BridgeCheck(Check):
+    """The waist is the shortest way through the material from one side's sweep to the other's, just under the bridge's top,
+    where it is narrowest. No plan is asked where bridges were meant to be.
+    """
+
+    name = "bridge"
+
+    def find(self, evidence: Evidence) -> Iterable[Finding]:
+        """One finding for each bridge or outline."""
+        setup = evidence.setup
+        standing = bridges_of(evidence)
+        shallow = {(r.must.piece, r.must.loop) for r in evidence.shared(remains).left if r.rises is not None}
+        for p, loop in sorted({key for w in setup.works for key in w.bridges}):
+            held = evidence.shared(target).held(p, loop)
+            if held is None:
+                continue
+            piece, found = setup.pieces[p], standing.get((p, loop), [])
+            if len(found) < 2 and (p, loop) not in shallow:
+                x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
+                text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand on an outline that must have two or more"
+                yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
+            for one in found:
+                waist = _waist(evidence, one, held)
+                at = (round(one.at[0], 3), round(one.at[1], 3), round(setup.heights.bridge_top(held.thickness), 3))
+                name = f"{piece.part}, copy {piece.copy}: a bridge's waist of {waist:.3f} mm"
+                if waist < held.width - THIN:
+                    yield Finding(
+                        self.name, "error", f"{name}, declared {held.width:g} mm", at, *line_near(evidence, at)
+                    )
+                elif waist > held.width + WIDE:
+                    yield Finding(
+                        self.name, "warning", f"{name}, declared {held.width:g} mm", at, *line_near(evidence, at)
+                    )
+
+
+def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:
+    """The bridges that stand on each outline, (piece, loop)."""
+    out: dict[tuple[int, int], list[Standing]] = defaultdict(list)
+    declared = {key for w in evidence.setup.works for key in w.bridges}
+    for one in evidence.shared(remains).standing:
+        piece, loop = one.must.piece, one.must.loop
+        if loop < 0:  # a pocket's bridges stand on what it surrounds
+            outlines = evidence.shared(target).outlines[piece]
+            mine = [k for p, k in declared if p == piece]
+            loop = min(
+                mine, key=lambda k: float(shapely.distance(outlines[k].exterior, shapely.Point(one.at))), default=-1
+            )
+        out[piece, loop].append(one)
+    return out
+
+
+def _waist(evidence: Evidence, one: Standing, held: Held) -> float:
+    """Width of what stands between the sweeps on both sides: 0 where they meet or there is one side only."""
+    r = one.must.radius
+    cut = evidence.at(evidence.setup.heights.bridge_top(held.thickness) - 0.01)
+    around = shapely.Point(one.at)
+    near = cut.near(around, one.length / 2 + r)
+    wall = shapely.multilinestrings(list(one.must.wall))
+    near = near.take(shapely.distance(near.lines, wall) <= near.radius + 0.05) if len(near) else near
+    if len(near) < 2:
+        return 0.0
+    place = shapely.buffer(around, one.length / 2 + 2 * r, quad_segs=8)
+    lines = shapely.intersection(near.lines, place)
+    gap = shapely.distance(lines[:, None], lines[None, :]) - near.radius[:, None] - near.radius[None, :]
+    group = np.arange(len(lines))
+    for _ in range(len(lines)):
+        group = np.where(gap <= 0, group[None, :], len(lines)).min(1)
+    apart = group[:, None] != group[None, :]
+    return float(np.nanmin(gap[apart])) if apart.any() else 0.0

@@ -1,0 +1,94 @@
+"""Every mode that a program relies on is stated before it matters, units first and alone; none changes afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+from attrs import define
+
+from kerfwright.evidence import Evidence, Reading
+from kerfwright.finding import Check, Finding
+
+__all__ = ["Modes"]
+
+WORDS = ("comment", "message", "name", "start")
+"""What may stand before the units: it moves and sets nothing."""
+NEEDED: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "units": ("mm", "inch"),
+        "distance": ("absolute",),
+        "plane": ("xy",),
+        "feed_mode": ("per_minute",),
+        "offset": ("off",),
+        "path": ("exact_path", "exact_stop"),
+    }
+)
+"""Each must be stated before the first move, with one of these values, and may be said again but not changed.
+
+Corners are rounded on a continuous path, so the proof would not hold for it.
+"""
+
+
+@define(frozen=True, kw_only=True)
+class Modes(Check):
+    """Units first and alone, then distances, plane, feed, compensation and path, all before anything moves."""
+
+    name = "modes"
+
+    def find(self, evidence: Evidence) -> Iterable[Finding]:
+        """Walk-rounds too: they also move the machine."""
+        for r in evidence.readings:
+            yield from self._units(r)
+            yield from self._modes(r)
+        yield from self._zeros(evidence)
+
+    def _units(self, r: Reading) -> Iterable[Finding]:
+        assert r.moves is not None
+        first = next((e for e in r.moves.events if e.kind not in WORDS), None)
+        if first is None or first.kind != "units" or first.before > 0:
+            line = 0 if first is None else first.line
+            yield Finding(self.name, "error", "units are not the first thing it says", program=r.file, line=line)
+            return
+        others = [e for e in r.moves.events if e.line == first.line and e is not first and e.kind not in WORDS]
+        if others or (r.moves.lines == first.line).any():
+            yield Finding(
+                self.name, "error", "units do not stand alone in their block", program=r.file, line=first.line
+            )
+
+    def _modes(self, r: Reading) -> Iterable[Finding]:
+        assert r.moves is not None
+        for kind, allowed in NEEDED.items():
+            said = [e for e in r.moves.events if e.kind == kind]
+            word = kind.replace("_", " ")
+            if not said or said[0].before > 0:
+                yield Finding(self.name, "error", f"moves before it has stated {word}", program=r.file)
+            for e in said:
+                if e.value not in allowed:
+                    text = f"{word} {str(e.value).replace('_', ' ')}: a program must keep to {' or '.join(allowed)}"
+                    yield Finding(self.name, "error", text.replace("_", " "), program=r.file, line=e.line)
+                elif kind == "units" and e.value != said[0].value:
+                    yield Finding(
+                        self.name,
+                        "error",
+                        f"units change from {said[0].value} to {e.value}",
+                        program=r.file,
+                        line=e.line,
+                    )
+
+    def _zeros(self, evidence: Evidence) -> Iterable[Finding]:
+        """All programs of a sheet count from the same zero."""
+        zero: object = None
+        for r in evidence.readings:
+            assert r.moves is not None
+            for e in (e for e in r.moves.events if e.kind == "work_offset"):
+                zero = e.value if zero is None else zero
+                if e.value != zero:
+                    yield Finding(
+                        self.name,
+                        "error",
+                        f"counts from work offset {e.value}, others from {zero}",
+                        None,
+                        r.file,
+                        e.line,
+                    )
