@@ -52,8 +52,10 @@ def table(text: str, longest: int) -> Table:
     if not plain.all():  # only words of plain lines go on
         keep = np.repeat(plain, np.diff(ends, prepend=-1))
         kind = np.where(keep, kind, np.uint8(_SPACE))
-    numbers = np.fromstring(np.where(kind >= _DIGIT, data, np.uint8(ord(" "))).tobytes(), sep=" ")
     letters = np.flatnonzero(kind == _LETTER)
+    if not len(letters):
+        return Table(plain, values)
+    numbers = np.fromstring(np.where(kind >= _DIGIT, data, np.uint8(ord(" "))).tobytes(), sep=" ")
     bounds = np.searchsorted(letters, ends)
     count = np.diff(bounds, prepend=0)
     line, column = np.repeat(np.arange(len(ends)), count), columns[data[letters]]
