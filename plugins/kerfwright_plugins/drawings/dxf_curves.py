@@ -14,7 +14,7 @@ from kerfwright.arrays import Floats
 from kerfwright.bends import FLATNESS, MANY, ellipse
 from kerfwright.curve import SAME, Curve
 
-__all__ = ["CURVES", "Slanted", "curves", "matrix_of", "through"]
+__all__ = ["CURVES", "NoOutline", "Slanted", "curves", "matrix_of", "through"]
 
 LEVEL = 1e-6
 """Heights (mm) that differ by less are one."""
@@ -22,6 +22,10 @@ LEVEL = 1e-6
 
 class Slanted(ValueError):
     """An entity does not lie flat in a plane parallel to XY."""
+
+
+class NoOutline(Exception):
+    """An entity of this kind can be an outline, but this one is not: a mesh."""
 
 
 def matrix_of(m: Any) -> Floats:
@@ -147,7 +151,7 @@ def _lwpolyline(e: Any, m: Floats) -> list[Curve]:
 
 def _polyline(e: Any, m: Floats) -> list[Curve]:
     if not (e.is_2d_polyline or e.is_3d_polyline):
-        raise LookupError
+        raise NoOutline
     shown = [v for v in e.vertices if not v.dxf.flags & 16]  # 16: a control point of a fitted curve, not on it
     points = np.array([v.dxf.location.xyz for v in shown], float).reshape(-1, 3)
     if not e.is_2d_polyline:
@@ -166,8 +170,8 @@ CURVES: Mapping[str, Callable[[Any, Floats], list[Curve]]] = MappingProxyType(
 
 
 def curves(entity: Any, m: Floats) -> list[Curve]:
-    """Curves of an entity through `m` (4, 4), each at its height. Raises Slanted where one is not level; LookupError for
-    a kind that is no outline; ValueError for values that make no curve."""
+    """Curves of an entity through `m` (4, 4), each at its height. Raises Slanted where one is not level; NoOutline for a
+    mesh; ValueError for values that make no curve."""
     found = CURVES[entity.dxftype()](entity, m)
     for c in found:
         if not np.isfinite(c.nodes).all():
