@@ -93,7 +93,7 @@ def hold_faults(
             if shapely.is_empty(rest):
                 dust.add((part, k))
                 continue
-            if slug and any(shapely.covers(rest, v) for v in keepouts):
+            if any(shapely.covers(rest, v) for v in keepouts):
                 continue
             told.add((part, k))
             x0, y0, x1, y1 = loop.curve.bounds

@@ -52,6 +52,14 @@ ORDER = {
         ["operations[2].profile: cuts through the outer outline of 60 x 40 mm at (20, 20) of part 'plate' copy 1, which "
          "operations[1].profile has cut through already"],
     ),
+    "a hole between two cuts of one outline": (  # told of the first cut, not the second
+        lambda s: s.job(s.profile(), s.drilling(), s.profile(select=s.select({"nesting": "outer"}))),
+        ["operations[2].profile: cuts through the outer outline of 60 x 40 mm at (20, 20) of part 'plate' copy 1, which "
+         "operations[0].profile has cut through already",
+         "operations[1].drill: works on the inner outline of 1.6 x 1.6 mm at (29.2, 24.2) of part 'plate' copy 1, which lies "
+         "inside the outer outline of 60 x 40 mm at (20, 20) of part 'plate' copy 1 that operations[0].profile has cut through "
+         "before; allowed: operations[1].drill first"],
+    ),
     "a recess in what is cut out": (
         lambda s: s.job(s.profile(), s.pocket(), parts=(s.part("plate", s.box(0, 0, 60, 40), s.box(10, 10, 30, 20)),)),
         ["operations[1].pocket: works on the inner outline of 30 x 20 mm at (30, 30) of part 'plate' copy 1, which lies inside "
@@ -135,6 +143,8 @@ def test_a_pocket_declares_bridges_on_what_it_surrounds(shop: Any) -> None:
     assert setup.works[0].bridges == {(0, 2): shop.bridges}
 
 
+SCREW = Keepout(area=shapely.Point(45, 40).buffer(3), height=4.0)
+
 HOLD = {
     "bare piece": (
         lambda s: s.job(s.drilling(), s.profile(bridges=None)),
@@ -167,6 +177,20 @@ HOLD = {
         ["operations[0].pocket.bridges: the piece of 10 x 10 mm in part 'ring' would come free under hold 'screws'; allowed: "
          "bridges"],
     ),
+    "a screw in the window does not hold the piece": (
+        lambda s: s.job(s.profile(select=s.inner), s.profile(bridges=None), parts=(window(s),), sheet=s.sheet(keepout=(SCREW,))),
+        ["operations[1].profile.bridges: the piece of 60 x 40 mm in part 'plate' would come free under hold 'screws'; allowed: "
+         "bridges"],
+    ),
+    "a screw in what lies in the window does not hold the slug around it": (
+        lambda s: s.job(
+            s.profile(select=s.select({"layer": "b"})), s.profile(select=s.select({"layer": "c"}), bridges=None), s.profile(select=s.select({"layer": "d"})),
+            sheet=s.sheet(keepout=(SCREW,)), ignore=s.select({"layer": "a"}),
+            parts=(s.part("nest", s.box(0, 0, 60, 40, "d"), s.box(5, 5, 50, 30, "c"), s.box(12, 12, 36, 16, "b"), s.box(15, 14, 26, 12, "a")),),
+        ),
+        ["operations[1].profile.bridges: the slug of 50 x 30 mm in part 'nest' would come free under hold 'screws'; allowed: "
+         "bridges, or a slug that is cut to dust"],
+    ),
     "two declarations": (
         lambda s: s.job(s.drilling(), s.profile(depth=1.0, bridges=attrs.evolve(s.bridges, width=2.0)), s.profile()),
         ["operations[2].profile.bridges: an outline of part 'plate' has bridges of operations[1].profile already, and they "
@@ -193,7 +217,7 @@ HELD = {
     ),
     "a screw in the slug": lambda s: s.job(
         s.profile(select=s.inner, bridges=None), s.profile(), parts=(window(s),),
-        sheet=s.sheet(keepout=(Keepout(area=shapely.Point(45, 40).buffer(3), height=4.0),)),
+        sheet=s.sheet(keepout=(SCREW,)),
     ),
     "a groove frees nothing": lambda s: s.job(s.drilling(), s.profile(bridges=None, depth=1.5)),
 }  # fmt: skip

@@ -101,6 +101,14 @@ def test_no_size_is_the_extent_and_a_margin_and_a_warning(shop: Any) -> None:
     )
 
 
+def test_zero_in_the_center_of_a_sheet_without_a_size(shop: Any) -> None:
+    """At (0, 0) the sheet reaches from -7 to 67 and from -7 to 47: its center is that of the plate, (30, 20)."""
+    zero = Zero(x="center", y="center")
+    setup = shop.place(shop.job(sheet=shop.sheet(size=None, zero=zero), parts=(shop.plate(at=((0.0, 0.0),)),)))
+    assert setup.stock.bounds == (-37, -27, 37, 27)
+    assert setup.pieces[0].loops[0].curve.bounds == (-30, -20, 30, 20)
+
+
 def test_no_board_is_a_warning(shop: Any) -> None:
     setup = shop.place(shop.job(sheet=shop.sheet(board=0.0), warnings=("told before",)))
     assert setup.warnings == (
@@ -115,6 +123,13 @@ def test_a_piece_may_lie_in_an_opening(shop: Any) -> None:
     lids = shop.profile(select=shop.select({"part": "lid"}))
     job = shop.job(lids, shop.profile(select=shop.inner), shop.profile(select=shop.select({"part": "frame", "nesting": "outer"})), parts=(frame, lid))  # fmt: skip
     assert [p.part for p in shop.place(job).pieces] == ["frame", "lid"]
+
+
+def test_what_lies_on_the_other_side_of_an_outline_is_not_cut(shop: Any) -> None:
+    """A screw in an opening, 1.5 mm inside an outline whose kerf of 2 mm lies outside."""
+    plate = shop.part("plate", shop.box(0, 0, 60, 40), shop.box(1, 1, 30, 20))
+    job = shop.job(shop.profile(), parts=(plate,), ignore=shop.inner, sheet=shop.sheet(keepout=(screw(24.5, 24.5),)))
+    assert shop.place(job).keepouts
 
 
 def screw(x: float, y: float, height: float = 4.0) -> Keepout:
@@ -215,6 +230,14 @@ LIMITS = {
     "reach too short": (
         lambda s: with_mill(s, flute_length=2.0, reach=2.2),
         ["operations[1].profile.cutter: its reach of 2.2 mm is too short: the cut is 2.4 mm deep"],
+    ),
+    "a depth counts from the nominal top, the cutter from the highest": (  # touched off on the board: 2.1 - (2 - 1)
+        lambda s: s.job(
+            s.drilling(), s.profile(cutter=attrs.evolve(s.mill, flute_length=1.05), depth=1.0),
+            cutters={"mill": attrs.evolve(s.mill, flute_length=1.05), "drill": s.drill},
+            sheet=s.sheet(thickness=Thickness(nominal=2.0, least=1.9, most=2.1), zero=Zero(z="board_top")),
+        ),
+        ["operations[1].profile.cutter: its flute_length of 1.05 mm is too short: the cut is 1.1 mm deep"],
     ),
     "nut too low": (
         lambda s: with_mill(s, holder=Holder(diameter=12.0, above=2.0)),
