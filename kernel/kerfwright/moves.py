@@ -18,7 +18,8 @@ class Event:
     `path` exact_path|exact_stop|continuous · `offset` cutter radius/length compensation off|on ·
     `work_offset` number · `speed` rpm · `spindle` clockwise|counterclockwise|off · `coolant` on|off ·
     `cutter` T number (float) · `change` cutter change, number of the cutter that goes in (float); the spindle stands after it ·
-    `dwell` seconds · `pause` text of the message before it · `optional_pause` the same, where a switch decides whether it stops ·
+    `dwell` seconds · `pause` what the stop shows: the message before it, or the comment in its block or right before it ·
+    `optional_pause` the same, where a switch decides whether it stops ·
     `comment` text · `message` text for the operator · `override` on|off: feed and speed may be changed at the machine ·
     `return_level` of a cycle initial|retract · `end` of the program, which stops the spindle ·
     `cycle` name|off · `start` program delimiter · `name` program name. Kinds without a value carry an empty text.

@@ -230,3 +230,9 @@ def test_numbers_of_a_run_are_read_exactly() -> None:
     moves = READER.read(OPEN + "\n".join(lines) + "\nM2\n")
     assert moves.curve.nodes[2:].ravel().tolist() == [float(v) for v in numbers]
     assert moves.lines[1:].tolist() == list(range(5, 1005))
+
+
+def test_a_comment_before_a_run_is_not_what_a_stop_after_it_says() -> None:
+    """Nor is it where the lines between are read one by one; blank lines between do not count."""
+    for between, said in (("X1\n" * 40, ""), ("X1\n", ""), ("\n" * 40, "turn"), ("N1\n" * 40, "turn")):
+        assert READER.read(f"{OPEN}(turn)\n{between}M0\n").events[-1].value == said

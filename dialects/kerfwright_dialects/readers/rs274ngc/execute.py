@@ -56,6 +56,8 @@ def execute(block: Block, state: State, sink: Sink, traits: Traits) -> None:
     if motion:
         move(motion, said, state, sink, traits)
     _stop(said, state, sink)
+    if block.words:
+        state.remark = ""
 
 
 def _motion(said: Codes, state: State) -> str:
@@ -94,6 +96,7 @@ def _comment(text: str, line: int, state: State, sink: Sink) -> None:
         state.message = text[match.end() :]
         sink.event("message", state.message, line)
     else:
+        state.remark = text
         sink.event("comment", text, line)
 
 
@@ -188,7 +191,7 @@ def _number(offset: str) -> float:
 def _stop(said: Codes, state: State, sink: Sink) -> None:
     stop = said.by_group.get("stopping")
     if stop in ("M0", "M1"):
-        sink.event("pause" if stop == "M0" else "optional_pause", state.message, said.line)
+        sink.event("pause" if stop == "M0" else "optional_pause", state.message or state.remark, said.line)
         state.message = ""
     elif stop:
         state.ended, state.turning = True, False

@@ -54,6 +54,8 @@ def follow(values: Floats, first: int, state: State, sink: Sink, traits: Traits)
     line = where[of]
     sink.run(ends, turns, np.where(mode[1:][line] > 0, feed[1:][line], 0.0), first + line, state.spindle)
     state.here, state.motion, state.feed = nodes[-1].copy(), f"G{mode[-1]:.0f}", float(feed[-1])
+    if said[:7].any():
+        state.remark = ""
     return True
 
 

@@ -37,6 +37,9 @@ class State:
     cutter: int | None = None
     """Number of the last T word."""
     message: str = ""
+    """Last message since the last stop."""
+    remark: str = ""
+    """Comment of this block, or of the one before if it stood alone there."""
     sticky: dict[str, float] = field(factory=dict)
     """Numbers of the cycle in force that hold on: R, Z, P, Q, in the units of the text."""
     cycle_from: float = math.nan
