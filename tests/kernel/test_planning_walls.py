@@ -176,7 +176,7 @@ def test_mirrored_drawing_cut_conventionally_is_the_mirror_image(shop: Any, shap
         job = shop.job(both(shop, cutmode=mode)[1], parts=(piece("one", one),), sheet=shop.sheet(hold="tape"))
         (motion,) = motions(plan_setup(place(job, REGISTRY)[0]))
         lap = _contact_of(motion)[-1].curve
-        x0, y0, x1, y1 = lap.bounds
+        x0, y0, x1, _ = lap.bounds
         ways.append((lap.signed_area, shapely.transform(lap.polygon(), lambda p, m=(x0 + x1) / 2, y=y0: p - [m, y])))
     assert ways[0][0] == pytest.approx(-ways[1][0], abs=1e-3)
     back = shapely.transform(ways[1][1], lambda p: p * [-1, 1])

@@ -40,6 +40,8 @@ def dives(run: Run, entry: Entry, top: float, levels: Floats) -> list[Dive]:
         side = _waste(way, cut, waste)
         if at:
             cut, (roles, waste) = turned(cut, at, roles, waste)
+        if len(way):  # to the last bit: what follows begins there
+            way = Curve(np.vstack([way.nodes[:-1], [*cut.start[:2], z]]), way.turns)
         some += [Dive(way, np.full(len(way), Role.APPROACH, np.int64), side), Dive(cut.at_z(z), roles, waste)]
         above = z
     return [*out, _joined(some)]

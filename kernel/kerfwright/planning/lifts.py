@@ -65,11 +65,12 @@ def raised(curve: Curve, stretches: Floats, z: float, slope: float = np.inf) -> 
 
     Also the old segment of each new one: an upright flank belongs to the segment after it.
     """
-    st = np.asarray(stretches, float).reshape(-1, 2)
+    st = stretches.reshape(-1, 2)
     low = float(curve.nodes[:, 2].min())
     if not len(st) or not len(curve) or low >= z - SAME:
         return curve, np.arange(len(curve))
     flank = 0.0 if np.isinf(slope) else (z - low) / slope
+    st = st[_deep(curve, st, flank, z)]
     # where a flank meets each level that is cut
     level = curve.nodes[1:, 2][(np.diff(curve.nodes[:, 2]) == 0) & (curve.nodes[1:, 2] < z)]
     runs = (z - np.unique(np.append(level, low))) / slope
@@ -90,3 +91,13 @@ def raised(curve: Curve, stretches: Floats, z: float, slope: float = np.inf) -> 
     nodes = np.vstack([[*c.nodes[0, :2], z0[0]], np.column_stack([c.nodes[1:, :2], z1])])
     nodes = np.insert(nodes, at + 1, np.column_stack([c.nodes[at, :2], z0[at]]), axis=0)
     return Curve(nodes, np.insert(c.turns, at, 0.0)), np.insert(old, at, old[at])
+
+
+def _deep(curve: Curve, stretches: Floats, flank: float, z: float) -> Bools:
+    """Which stretches, with their flanks, have a part of the curve below z."""
+    deep = np.minimum(curve.nodes[:-1, 2], curve.nodes[1:, 2]) < z - SAME
+    count = np.concatenate([[0], np.cumsum(deep)])
+    first = np.searchsorted(curve.s[1:], stretches[:, 0] - flank, side="left")
+    last = np.searchsorted(curve.s[:-1], stretches[:, 1] + flank, side="right")
+    found: Bools = count[last] > count[np.minimum(first, last)]
+    return found
