@@ -25,7 +25,7 @@ UNITS: dict[str, tuple[str, float]] = {
 """Unit word -> the program's unit of that quantity, and the factor."""
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_FORM = re.compile(rf"\s*(?P<a>{_NUMBER})(?:(?P<mixed>\s+\d+)?\s*/\s*(?P<b>\d+))?\s*(?P<unit>[^\d\s].*?)?\s*")
+_FORM = re.compile(rf"\s*(?P<a>{_NUMBER})(?:(?P<mixed>\s+\d+)?\s*/\s*(?P<b>\d+))?\s*(?P<unit>1/\w+|[^\d\s].*?)?\s*")
 
 
 def quantity(text: str) -> tuple[float, str]:
@@ -47,7 +47,12 @@ def quantity(text: str) -> tuple[float, str]:
     if m["b"]:
         if float(m["b"]) == 0:
             raise ValueError(f"found {text!r}: a fraction over zero")
-        value = value + float(m["mixed"]) / float(m["b"]) if m["mixed"] else value / float(m["b"])
+        if m["mixed"]:
+            if not m["a"].lstrip("+-").isdigit():
+                raise ValueError(f"found {text!r}, allowed: a whole number before a fraction, as '1 1/4 in'")
+            value += math.copysign(float(m["mixed"]) / float(m["b"]), -1 if m["a"].startswith("-") else 1)
+        else:
+            value /= float(m["b"])
     if not m["unit"]:
         return value, ""
     if m["unit"] not in UNITS:
