@@ -181,6 +181,16 @@ def bomb() -> Document:
     return doc
 
 
+def tower() -> Document:
+    """A block in a block, two hundred times."""
+    doc = document()
+    doc.blocks.new("b0").add_circle((0, 0), 1)
+    for k in range(200):
+        doc.blocks.new(f"b{k + 1}").add_blockref(f"b{k}", (1, 0))
+    doc.modelspace().add_blockref("b200", (0, 0))
+    return doc
+
+
 def grid() -> Document:
     doc = document()
     doc.blocks.new("b").add_circle((0, 0), 1)
@@ -221,6 +231,7 @@ REFUSED = {
     "block": (broken_block, "the file is damaged: "),
     "cycle of blocks": (cycle, "the file is damaged: "),
     "bomb of blocks": (bomb, "more than 200000 entities, its blocks counted as often as inserted"),
+    "tower of blocks": (tower, "or blocks inside blocks more than 32 deep"),
     "grid without end": (grid, "more than 200000 entities, its blocks counted as often as inserted"),
     "another file": (external, "is another file, which is not read: bind it into the drawing"),
     "tilted circle": (lambda: with_entity(lambda m: m.add_circle((0, 0), 5, dxfattribs={"extrusion": (0, 1, 1)})), "CIRCLE (handle 2F): it does not lie flat in the plane of the drawing"),

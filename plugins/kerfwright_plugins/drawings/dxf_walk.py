@@ -51,10 +51,15 @@ class Walk:
         """Model space, `scale` mm to its unit."""
         m = np.diag([scale, scale, scale, 1.0])
         if self._weight(self.doc.modelspace(), {}, 0) > MOST:
-            self.faults.append(Fault(self.name, f"more than {MOST} entities, its blocks counted as often as inserted"))
+            self.faults.append(
+                Fault(
+                    self.name,
+                    f"more than {MOST} entities, its blocks counted as often as inserted, or blocks inside blocks more than {DEEP} deep",
+                )
+            )
             return
         for e in self.doc.modelspace():
-            self._entity(e, m, "", 0)
+            self._entity(e, m, "")
         others = sum(e.dxftype() in CURVES for layout in self.doc.layouts if layout.name != "Model" for e in layout)
         if others:
             self.passed["in paper space"] = others
@@ -64,7 +69,9 @@ class Walk:
         total = 0
         for e in layout:
             total += 1
-            if e.dxftype() == "INSERT" and depth < DEEP:
+            if e.dxftype() == "INSERT":
+                if depth >= DEEP:
+                    return MOST + 1
                 name, block = str(e.dxf.get("name", "")), e.block()
                 if name not in known:
                     known[name] = self._weight(block, known, depth + 1) if block is not None else 0
@@ -93,7 +100,7 @@ class Walk:
             return False
         return True
 
-    def _entity(self, e: Any, m: Floats, around: str, depth: int) -> None:
+    def _entity(self, e: Any, m: Floats, around: str) -> None:
         kind = e.dxftype()
         if kind not in CURVES and kind != "INSERT":
             self.passed[kind] += 1
@@ -107,7 +114,7 @@ class Walk:
             return
         try:
             if kind == "INSERT":
-                self._insert(e, m, layer, depth)
+                self._insert(e, m, layer)
             else:
                 self._curves(e, m, layer)
         except Slanted:
@@ -130,7 +137,7 @@ class Walk:
             )
         self.wide += bool(e.dxftype() == "LWPOLYLINE" and e.dxf.get("const_width", 0))
 
-    def _insert(self, e: Any, m: Floats, layer: str, depth: int) -> None:
+    def _insert(self, e: Any, m: Floats, layer: str) -> None:
         block = e.block()
         if block is None:
             self._fault(e, f"the block {e.dxf.name!r} is not in the drawing")
@@ -138,13 +145,10 @@ class Walk:
         if block.block.is_xref or block.block.is_xref_overlay:
             self._fault(e, f"the block {e.dxf.name!r} is another file, which is not read: bind it into the drawing")
             return
-        if depth >= DEEP:
-            self._fault(e, f"blocks lie inside blocks more than {DEEP} deep")
-            return
         for one in e.multi_insert() if e.mcount > 1 else [e]:
             inner = matrix_of(one.matrix44()) @ m
             for child in block:
-                self._entity(child, inner, layer, depth + 1)
+                self._entity(child, inner, layer)
 
     def remarks(self) -> list[Remark]:
         """What was passed over or set aside."""

@@ -17,12 +17,9 @@ from kerfwright.errors import Fault, InputError
 from kerfwright.outline import outlined
 from kerfwright_plugins.drawings.svg_style import Styles, local
 from kerfwright_plugins.drawings.svg_view import PX, fit, length, numbers
-from kerfwright_plugins.drawings.svg_walk import Place, Walk
+from kerfwright_plugins.drawings.svg_walk import DEEP, Place, Walk
 
 __all__ = ["Svg"]
-
-DEEP = 100
-"""Elements inside elements."""
 
 
 @define(frozen=True)
@@ -51,7 +48,7 @@ class Svg(DrawingReader):
         for e in root.iter():
             ids.setdefault(e.get("id", ""), e)
         walk = Walk(name, styles, ids)
-        walk.element(root, Place(matrix, viewport), inner=False)
+        walk.everything(root, Place(matrix, viewport))
         if walk.faults:
             raise InputError(walk.faults)
         return outlined(walk.chains, [*remarks, *walk.remarks()], name)

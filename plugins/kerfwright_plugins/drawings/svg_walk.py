@@ -19,10 +19,12 @@ from kerfwright_plugins.drawings.svg_shapes import SHAPES, shape_curves
 from kerfwright_plugins.drawings.svg_style import INHERITED, Styles, local
 from kerfwright_plugins.drawings.svg_view import fit, length, numbers, shift, transform
 
-__all__ = ["Place", "Walk"]
+__all__ = ["DEEP", "Place", "Walk"]
 
 MOST = 200_000
 """Elements drawn, counted each time they are used: nested `use` can multiply without end."""
+DEEP = 100
+"""Elements inside elements, uses followed."""
 GROUPS = ("g", "a", "switch", "svg", "symbol")
 PASSED = ("text", "image", "foreignObject", "video", "audio", "canvas", "iframe")
 """What shows on a page and is no outline; everything else that is not drawn needs no word."""
@@ -45,6 +47,10 @@ def _label(e: Element) -> str:
     return next((v for k, v in sorted(e.attrib.items()) if local(k) == "label"), "")
 
 
+def _href(e: Element) -> str:
+    return next((v for k, v in sorted(e.attrib.items()) if local(k) == "href"), "")
+
+
 @define(eq=False)
 class Walk:
     """Collects chains, remarks and faults. Layer: the nearest group's label, else the nearest group's id, else the
@@ -56,7 +62,27 @@ class Walk:
     chains: list[Chain] = Factory(list)
     faults: list[Fault] = Factory(list)
     passed: Counter[str] = Factory(Counter)
-    seen: int = 0
+
+    def everything(self, root: Element, at: Place) -> None:
+        """The outermost svg, whose viewport `at` is already."""
+        if self._weight(root, {}, 0) > MOST:
+            told = f"more than {MOST} elements, counted as often as used, or elements inside elements more than {DEEP} deep"
+            self.faults.append(Fault(self.name, told))
+            return
+        self.element(root, at, inner=False)
+
+    def _weight(self, e: Element, known: dict[Element, int], depth: int) -> int:
+        """Elements in `e` with every `use` followed; each counted once, so that the count itself ends."""
+        if depth > DEEP:
+            return MOST + 1
+        if e not in known:
+            known[e] = 0  # what uses itself is told later, and adds nothing here
+            total = 1 + sum(self._weight(child, known, depth + 1) for child in e)
+            if local(e.tag) == "use":
+                target = self.ids.get(_href(e)[1:])
+                total += self._weight(target, known, depth + 1) if target is not None else 0
+            known[e] = total
+        return known[e]
 
     def element(self, e: Element, at: Place, inner: bool = True) -> None:
         """An element with all in it. `inner`: its own viewport is still to be set up (that of the outermost svg is)."""
@@ -64,11 +90,6 @@ class Walk:
         if tag in PASSED:
             self.passed[tag] += 1
         if (tag not in SHAPES and tag not in (*GROUPS, "use")) or (tag == "symbol" and not at.uses):
-            return
-        self.seen += 1
-        if self.seen > MOST:
-            if self.seen == MOST + 1:
-                self.faults.append(Fault(self.name, f"more than {MOST} elements, counted as often as used"))
             return
         try:
             self._element(e, tag, at, inner)
@@ -102,7 +123,7 @@ class Walk:
                 self.element(child, at)
 
     def _use(self, e: Element, at: Place) -> None:
-        href = next((v for k, v in sorted(e.attrib.items()) if local(k) == "href"), "")
+        href = _href(e)
         if not href.startswith("#"):
             raise ValueError(f"found a reference to {href[:60]!r}, allowed: to an id of this file")
         if href[1:] not in self.ids:
