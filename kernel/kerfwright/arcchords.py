@@ -17,28 +17,27 @@ def chords(curve: Curve, these: Bools, waste: Ints, within: float, rounding: flo
     `waste` is 1 (left of travel) or -1 (right) never on the other side of it. Where the arc curves towards its waste
     they are chords of it; else tangents, touching it at both ends, so that neighbours still meet. Ends stay exact.
     """
-    turns = np.where(these, curve.turns, 0.0)
-    radii = np.where(these, curve.radii, 1.0)
-    outside = these & (waste * np.sign(turns) < 0)
-    guard = np.where(these & (waste != 0) & (radii > 4 * rounding), rounding, 0.0)
-    bow = np.where(waste != 0, max(within - 2 * rounding, within / 4), within / 2)
-    near = radii / (radii + bow)
-    half = np.arccos(np.where(outside, near, np.clip(1 - bow / radii, 0, 1)))
+    arc = np.flatnonzero(these)
+    turns, radii = curve.turns[arc], np.hypot(*curve.chords[arc].T) / (2 * np.abs(np.sin(curve.turns[arc] / 2)))
+    outside = waste[arc] * np.sign(turns) < 0
+    guard = np.where((waste[arc] != 0) & (radii > 4 * rounding), rounding, 0.0)
+    bow = np.where(waste[arc] != 0, max(within - 2 * rounding, within / 4), within / 2)
+    half = np.arccos(np.where(outside, radii / (radii + bow), np.clip(1 - bow / radii, 0, 1)))
     steps = np.maximum(np.ceil(np.abs(turns) / (2 * half) - 1e-9), 1).astype(np.int64)
-    inner = np.where(outside, steps, steps - 1) * these  # nodes between the ends
-    old = np.repeat(np.arange(len(curve)), inner)
-    nth = np.arange(len(old)) - np.repeat(np.cumsum(inner) - inner, inner) + 1
-    part = (nth - np.where(outside, 0.5, 0.0)[old]) / steps[old]
-    scale = np.where(outside, (1 / np.cos(turns / (2 * steps))) + guard / radii, 1 - guard / radii)
-    nodes = _on(curve, old, part, scale[old])
-    count = inner + 1
+    inner = np.where(outside, steps, steps - 1)  # nodes between the ends
+    owner = np.repeat(np.arange(len(arc)), inner)
+    nth = np.arange(len(owner)) - np.repeat(np.cumsum(inner) - inner, inner) + 1
+    part = (nth - np.where(outside, 0.5, 0.0)[owner]) / steps[owner]
+    scale = np.where(outside, 1 / np.cos(turns / (2 * steps)) + guard / radii, 1 - guard / radii)
+    count = np.ones(len(curve), np.int64)
+    count[arc] += inner
     segment = np.repeat(np.arange(len(curve)), count)
-    every = np.empty((len(segment) + 1, 3))
+    nodes = np.empty((len(segment) + 1, 3))
     ends = np.concatenate([[0], np.cumsum(count)])
-    between = np.ones(len(every), np.bool_)
+    between = np.ones(len(nodes), np.bool_)
     between[ends] = False
-    every[ends], every[between] = curve.nodes, nodes
-    return Curve(every, np.where(these, 0.0, curve.turns)[segment]), segment
+    nodes[ends], nodes[between] = curve.nodes, _on(curve, arc[owner], part, scale[owner])
+    return Curve(nodes, np.where(these, 0.0, curve.turns)[segment]), segment
 
 
 def halved(curve: Curve, most: float) -> tuple[Curve, Ints]:
@@ -56,7 +55,9 @@ def halved(curve: Curve, most: float) -> tuple[Curve, Ints]:
 
 def _on(curve: Curve, segment: Ints, part: Floats, scale: Floats) -> Floats:
     """Points (k, 3) at fraction `part` of arcs, their distance from the center scaled."""
-    center = curve.centers[segment]
+    chord, cot = curve.chords[segment], 1 / np.tan(curve.turns[segment] / 2)
+    across = np.stack([-chord[:, 1], chord[:, 0]], axis=1) * cot[:, None]
+    center = curve.nodes[segment, :2] + (chord + across) / 2
     arm = curve.nodes[segment, :2] - center
     angle = curve.turns[segment] * part
     c, s = np.cos(angle) * scale, np.sin(angle) * scale

@@ -23,31 +23,38 @@ class RoundedArcs:
 
 
 def rounded_arcs(
-    nodes: Ints, sagittas: Floats, turns: Floats, *, least: float, most: float, apart: float, off: float
+    nodes: Ints, chords: Floats, turns: Floats, *, least: float, most: float, apart: float, off: float
 ) -> RoundedArcs:
-    """Arcs between rounded nodes (n+1, 2), all lengths in units of the last digit.
+    """Arcs between rounded nodes (n+1, 2), whose true chords are (n, 2); all lengths in units of the last digit.
 
     The center lies on the bisector of the rounded chord, at the arc's turn, and is then rounded itself. It is said as an
     arc only where its radius is `least` to `most`, the radii to its ends differ by no more than `apart`, and its middle
-    lies within `off` of where it should (`sagittas`: height of the true arc's bow). Ends that round to one place never
-    make an arc: it would be read as a full circle. A bow under half a digit is a line.
+    lies within `off` of where it should. Ends that round to one place never make an arc: it would be read as a full
+    circle. A bow under half a digit is a line.
     """
-    chord = np.diff(nodes, axis=0)
-    apart_ends = chord.any(axis=1)
-    there = (np.abs(turns) > 1e-9) & (sagittas >= 0.5) & (apart_ends | (np.abs(turns) > np.pi))
-    cot = 1 / np.tan(np.where(there, turns, 1.0) / 2)
-    ideal = (chord + np.stack([-chord[:, 1], chord[:, 0]], axis=1) * cot[:, None]) / 2
-    centers = np.rint(np.where(there[:, None], np.clip(ideal, -(2.0**53), 2.0**53), 0.0)).astype(np.int64)
-    first, last = np.hypot(*centers.T), np.hypot(*(centers - chord).T)
-    length = np.where(apart_ends, np.hypot(*chord.T), 1.0)
+    n = len(turns)
+    arcs = RoundedArcs(np.zeros(n, np.bool_), np.zeros(n, np.bool_), np.zeros((n, 2), np.int64))
+    sagittas = np.hypot(chords[:, 0], chords[:, 1]) / 2 * np.abs(np.tan(turns / 4))
+    bent = np.flatnonzero((sagittas >= 0.5) & (np.abs(turns) > 1e-9))
+    if not len(bent):
+        return arcs
+    turn, true = turns[bent], sagittas[bent]
+    dx, dy = (nodes[bent + 1] - nodes[bent]).T
+    length = np.hypot(dx, dy)
+    cot = 1 / np.tan(turn / 2)
+    far = 2.0**53  # beyond it a float holds no half digits; `most` refuses such a center anyway
+    i, j = (np.rint(np.clip(v, -far, far)) for v in ((dx - dy * cot) / 2, (dy + dx * cot) / 2))
+    first, last = np.hypot(i, j), np.hypot(i - dx, j - dy)
     # a counter-clockwise arc bows to the right of its chord, whatever side its center is on
-    bow = (centers[:, 0] * chord[:, 1] - centers[:, 1] * chord[:, 0]) * np.sign(turns) / length + (first + last) / 2
-    arc = (
-        there
-        & apart_ends
-        & (first >= least)
+    bow = (i * dy - j * dx) * np.sign(turn) / np.maximum(length, 1.0) + (first + last) / 2
+    said = (
+        (first >= least)
         & (first <= most)
         & (np.abs(first - last) <= apart)
-        & (np.abs(bow - sagittas) <= off)
+        & (np.abs(bow - true) <= off)
+        & (length > 0)
     )
-    return RoundedArcs(arc, there & ~arc, centers * arc[:, None])
+    arcs.arc[bent] = said
+    arcs.chords[bent] = ~said & ((length > 0) | (np.abs(turn) > np.pi))
+    arcs.centers[bent[said]] = np.stack([i[said], j[said]], axis=1).astype(np.int64)
+    return arcs

@@ -210,25 +210,23 @@ class WordAddress(Dialect):
             raise CannotSay("a full circle in one segment: a curve has two arcs of it")
         if self.arcs and (np.abs(curve.turns) > HALF_TURN).any():
             curve, old = halved(curve, HALF_TURN)
-        q, arcs = self._arcs(curve, start)
+        q = self._rounded(curve.nodes)
+        q[0] = start
+        arcs = self._arcs(curve, q)
         if arcs.chords.any():
             waste = np.zeros(len(bent), np.int64) if step.waste is None else step.waste
             curve, piece = chords(curve, arcs.chords, waste[old], CHORD, self.digit * math.sqrt(0.5))
-            q, arcs = self._arcs(curve, start)
-            old = old[piece]
+            q = self._rounded(curve.nodes)
+            q[0] = start
+            arcs, old = RoundedArcs(arcs.arc[piece], arcs.chords[piece], arcs.centers[piece]), old[piece]
         return curve, q, arcs, old
 
-    def _arcs(self, curve: Curve, start: Ints) -> tuple[Ints, RoundedArcs]:
-        q = self._rounded(curve.nodes)
-        q[0] = start
-        if not curve.turns.any():
-            none = np.zeros(len(curve), np.bool_)
-            return q, RoundedArcs(none, none, np.zeros((len(curve), 2), np.int64))
+    def _arcs(self, curve: Curve, q: Ints) -> RoundedArcs:
         least, most = (r / self.digit for r in self.arc_radius)
-        sagittas = np.hypot(*curve.chords.T) / 2 * np.abs(np.tan(curve.turns / 4)) / self.digit
         most = most if self.arcs else 0.0
-        return q, rounded_arcs(
-            q[:, :2], sagittas, curve.turns, least=least, most=most, apart=0.95 * self.radius_rule, off=1.6
+        apart = 0.95 * self.radius_rule
+        return rounded_arcs(
+            q[:, :2], curve.chords / self.digit, curve.turns, least=least, most=most, apart=apart, off=1.6
         )
 
     def _rounded(self, nodes: Floats) -> Ints:
