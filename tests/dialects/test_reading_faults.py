@@ -190,6 +190,11 @@ LATER = [
         "G81: G98 after G99 in a row of cycles: which height to return to has two meanings",
     ),
     ("G83 X1 Z-1 R1 Q1\nX2 Z-2000", 6, "G83: more than 1000 pecks in one hole are refused"),
+    (
+        "G91 G99 G81 X1 Z-1 R-1\nX2",
+        6,
+        "G81: in a row of incremental cycles under G99 R must be given again: where it counts from has two meanings",
+    ),
     ("M2\nG0 X1", 6, "nothing but percent lines follows the program's end"),
     ("M30\n(done)", 6, "nothing but percent lines follows the program's end"),
     ("X1\n%", 6, "%: a percent line ends only a file that begins with one"),

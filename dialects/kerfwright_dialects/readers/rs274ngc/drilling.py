@@ -30,6 +30,9 @@ def cycle(code: str, said: Codes, state: State, sink: Sink, unit: float) -> None
     z0 = float(state.here[2])
     if np.isnan(across).any() or math.isnan(z0):
         raise said.fault(code, "a cycle from an unknown place")
+    if state.incremental and "R" not in said.words and z0 != state.cycle_from:
+        rule = "in a row of incremental cycles under G99 R must be given again: where it counts from has two meanings"
+        raise said.fault(code, rule)
     r = state.sticky["R"] * unit + (z0 if state.incremental else 0.0)
     bottom = state.sticky["Z"] * unit + (r if state.incremental else 0.0)
     q = state.sticky.get("Q", 0.0) * unit
