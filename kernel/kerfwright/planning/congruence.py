@@ -24,7 +24,8 @@ class Alike:
 def shape_of(curve: Curve, origin: Floats | None = None) -> bytes:
     """What curves of one shape have in common; with an `origin` (2,) also where they lie from it."""
     rel = curve.nodes[:, :2] - (curve.nodes[0, :2] if origin is None else origin)
-    return np.rint(np.concatenate([rel.ravel(), curve.turns]) * 1e4).tobytes()
+    key: bytes = np.rint(np.concatenate([rel.ravel() * 1e4, curve.turns * 1e7])).tobytes()
+    return key
 
 
 def alike(keys: Sequence[Hashable], starts: Floats) -> list[Alike]:

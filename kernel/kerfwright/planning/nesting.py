@@ -61,6 +61,18 @@ class Nest:
             out.append(row)
         return out
 
+    def islands(self, rows: Sequence[int]) -> dict[int, list[int]]:
+        """The even-odd area of loops, piece by piece: rows of outlines, each with the rows of what it leaves standing."""
+        chosen = set(rows)
+        out: dict[int, list[int]] = {}
+        for row in rows:
+            around = [k for k in self.around(row) if k in chosen and self.pieces[k] == self.pieces[row]]
+            if len(around) % 2 == 0:
+                out.setdefault(row, [])
+            else:
+                out.setdefault(around[0], []).append(row)
+        return out
+
     @cached_property
     def solid(self) -> Ints:
         """Rows of loops with material of a part inside and none outside: what no cut may enter."""

@@ -104,7 +104,7 @@ def pocketed(context: Context) -> Pocketed:
     """Ways of a pocket. Raises InputError where the cutter cannot go."""
     op, nest = context.operation, context.nest
     assert isinstance(op, Pocket)
-    found = _areas(context)
+    found = list(nest.islands(context.rows()).items())
     keys, starts = [], []
     for row, islands in found:
         origin = nest.loops[row].curve.nodes[0, :2]
@@ -149,21 +149,6 @@ def _declared(context: Context, row: int) -> Bridges | None:
     piece = context.setup.pieces[context.nest.pieces[row]]
     key = (piece.index, row - context.nest.first[context.nest.position[piece.index]])
     return context.work.bridges.get(key) if row in context.bridged else None
-
-
-def _areas(context: Context) -> list[tuple[int, list[int]]]:
-    """The even-odd area of the selected loops of each piece: rows of outlines, each with those of what stands in it."""
-    rows = context.rows()
-    chosen, nest = set(rows), context.nest
-    islands: dict[int, list[int]] = {}
-    for row in rows:
-        piece = nest.pieces[row]
-        around = [k for k in nest.around(row) if k in chosen and nest.pieces[k] == piece]
-        if len(around) % 2 == 0:
-            islands.setdefault(row, [])
-        else:
-            islands.setdefault(around[0], []).append(row)
-    return list(islands.items())
 
 
 def _clearing(

@@ -10,6 +10,7 @@ import numpy as np
 from kerfwright.arrays import Floats
 from kerfwright.planning.bridging import measured
 from kerfwright.planning.context import Context
+from kerfwright.planning.faults import refused
 from kerfwright.planning.held import Held
 from kerfwright.planning.kinds import Planned, planned
 from kerfwright.planning.nesting import Nest
@@ -43,13 +44,18 @@ def plan_setup(setup: Setup, registry: Registry | None = None) -> tuple[Program,
 def _placing(setup: Setup, nest: Nest) -> dict[int, frozenset[int]]:
     """Which operation places the bridges of which rows: the deepest that cuts the outline, of those the first."""
     best: dict[int, Work] = {}
+    declared: dict[int, Work] = {}
     for work in setup.works:
-        for key in work.loops:
-            if key in work.bridges:
-                row = nest.row(key)
-                other = best.setdefault(row, work)
-                if _floor(setup, work) < _floor(setup, other) - 1e-9:
-                    best[row] = work
+        rows = {nest.row(key) for key in work.loops if key in work.bridges}
+        declared.update(dict.fromkeys(sorted(rows), work))
+        if work.operation.kind == "pocket":  # bridges hold what it surrounds; those of its outlines are another's
+            rows &= {k for some in nest.islands([nest.row(key) for key in work.loops]).values() for k in some}
+        for row in sorted(rows):
+            if _floor(setup, work) < _floor(setup, best.setdefault(row, work)) - 1e-9:
+                best[row] = work
+    for row, work in declared.items():
+        if row not in best:
+            raise refused(setup, work, f"{nest.label(row)}: not yet: bridges that no profile places", "bridges")
     out: dict[int, set[int]] = {work.index: set() for work in setup.works}
     for row, work in best.items():
         out[work.index].add(row)

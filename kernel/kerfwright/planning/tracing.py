@@ -9,9 +9,10 @@ import shapely
 from attrs import define, field
 
 from kerfwright.arrays import Floats, Ints
-from kerfwright.curve import Curve
+from kerfwright.curve import SAME, Curve
 from kerfwright.planning.context import Context
 from kerfwright.planning.diving import Dive, dives
+from kerfwright.planning.faults import told
 from kerfwright.planning.held import Held
 from kerfwright.planning.lifts import lifted
 from kerfwright.planning.run import Block, Run
@@ -58,7 +59,8 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
     for block in blocks:
         for run in block.runs:
             if id(run) not in dived:
-                found = dives(run, context.of(Entry), context.top, context.levels)
+                with told(context.setup, context.work, "entry", context.nest.label(block.row)):
+                    found = dives(run, context.of(Entry), context.top, context.levels)
                 dived[id(run)] = [d.mirrored() if context.flip else d for d in found]
             plan += [(run, k, np.array(block.by) * context.sign) for k in range(len(dived[id(run)]))]
     over = _Over.of(context, held, [(dived[id(run)][k].curve, by) for run, k, by in plan])
@@ -69,7 +71,9 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
         x, y, z = nodes[0]
         down = np.array([[x, y, heights.travel], [x, y, heights.approach], [x, y, z]])
         if trace is None:
-            trace, down = _Trace([down[:1]]), down[1:]
+            trace = _Trace([down[:1]])
+        if np.abs(trace.nodes[-1][-1] - down[0]).max() < SAME:  # there already
+            down = down[1:]
         m = len(down)
         air = [Role.NON_CONTACT, Role.APPROACH, Role.APPROACH]
         roles = np.array(air[-m:], np.int64)
