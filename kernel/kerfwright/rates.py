@@ -84,9 +84,10 @@ class _Choice:
         spindle = self._spindle()
         plunge = self._feed("plunge_feed", self.machine.feed.z, "Z", spindle)
         drill = self.cutter.form == "drill"
-        feed = plunge if drill else self._feed("feed", self.machine.feed.xy, "X and Y", spindle)
-        if drill:
-            self.sources["feed"] = "a drill only goes down: its plunge feed"
+        if drill and self.operation.feed is None:
+            feed, self.sources["feed"] = plunge, "a drill only goes down: its plunge feed"
+        else:
+            feed = self._feed("feed", self.machine.feed.xy, "X and Y", spindle)
         axial = self._axial_depth()
         radial = self._radial_depth()
         if self.faults:
@@ -103,8 +104,8 @@ class _Choice:
         missing = [name for name in need if getattr(self.operation, name) is None]
         if missing:
             c, what = self.cutter, self.material.name or "this material"
-            kind = c.form if c.form == "drill" else f"{c.flutes} {c.form}"
-            message = f"found a {kind} of {c.diameter:g} mm, for which {what} has no rates, "
+            kind = f"a {c.form}" if c.form == "drill" else f"an {c.form} ({c.flutes})"
+            message = f"found {kind} of {c.diameter:g} mm, for which {what} has no rates, "
             raise InputError([Fault("cutter", message + f"allowed: give {', '.join(missing)} in the operation")])
 
     def _table(self, name: str) -> float | None:

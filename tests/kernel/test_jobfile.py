@@ -348,6 +348,20 @@ def test_a_base_gives_what_a_mapping_leaves_out():
     assert (c.name, c.number, c.flutes, c.diameter) == ("mill", 1, "burr", 2.4)
 
 
+def test_a_material_says_what_the_job_changed():
+    said = "sheet: {material: {base: cfrp, dust: none, rates: []}, thickness: 2, board: 12}"
+    m = load(short(sheet=said)).sheet.material
+    assert (m.name, m.dust, m.rows) == ("cfrp", "none", ())
+    assert m.sources == {
+        "title": "common practice",
+        "laminate": "common practice",
+        "conductive": "common practice",
+        "cutmode": "common practice",
+        "dust": "the job file",
+        "rates": "the job file",
+    }
+
+
 def test_numbers_of_cutters_are_given_in_order_and_never_twice():
     said = "cutters: {mill: burr-2, a: {base: burr-2, number: 2}, b: up-3, c: {base: up-3, number: 1}, d: up-3}"
     job = load(short(cutters=said))

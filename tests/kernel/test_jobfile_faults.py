@@ -95,13 +95,14 @@ operations:
 """
 
 NAME_OF_FILE = "job.yaml"
-NAME = "letters, digits, - _ and ., at most 64, neither beginning nor ending with a point"
+NAME = "letters a to z, digits, - _ and ., at most 64, neither beginning nor ending with a point, and no device"
 SHEET = "material, size, thickness, breakthrough, board, grain, hold, zero, keepout"
 SHAPE = "circle, rectangle, slot, polygon, path, wkt"
 SELECT = "one of outer, inner, all, a mapping of circles, layer, within, part, or a list of these"
 QUOTED = "in quotes where it looks like a number or a truth"
 LENGTHS = "mm, cm, m, um, µm, in, inch, ft"
 THICK = "a number above 0 and at most 50 mm"
+CUTTER_NAME = "letters a to z, digits, - _ and ., at most 32, for it names programs"
 INSIDE = "a file inside the job's folder, folders separated by /"
 LATER = "not yet in this version"
 CUTTERS = "burr-2, compression-2, drill-1.6, drill-3, single-3, up-3"
@@ -121,6 +122,8 @@ ROWS: list[tuple[str, str, list[str]]] = [
     ("job: gauge", "job: »my job", [f"job: found 'my job', allowed: {NAME}"]),
     ("job: gauge", "job: ».hidden", [f"job: found '.hidden', allowed: {NAME}"]),
     ("job: gauge", "job: »../out", [f"job: found '../out', allowed: {NAME}"]),
+    ("job: gauge", "job: »nul.txt", [f"job: found 'nul.txt', allowed: {NAME}"]),
+    ("job: gauge", "job: »Pegelmaß", [f"job: found 'Pegelmaß', allowed: {NAME}"]),
     ("job: gauge", "job: »12", [f"job: found 12, allowed: a text, {QUOTED}"]),
     ("job: gauge", "job: »true", [f"job: found true, allowed: a text, {QUOTED}"]),
     ("job: gauge", "job: »[a]", ["job: found a list of 1, allowed: a text"]),
@@ -317,6 +320,8 @@ ROWS: list[tuple[str, str, list[str]]] = [
         "  mill: {base: burr-2, number: 4}\n  other: {base: burr-2, number: »4}",
         ["cutters.other.number: found 4, which is mill's, allowed: a number of its own"],
     ),
+    (MILL, MILL + "\n  »../a: burr-2", [f"cutters.../a: found the name '../a', allowed: {CUTTER_NAME}"]),
+    (MILL, MILL + "\n  »two words: burr-2", [f"cutters.two words: found the name 'two words', allowed: {CUTTER_NAME}"]),
     (MILL, MILL + "\n  »7: burr-2", [f"cutters.7: found 7, allowed: a text, {QUOTED}"]),
     (MILL, MILL + "\n  ? »[a, b]\n  : burr-2", ["cutters: found a key that is a list or a mapping, allowed: a word"]),
     (
@@ -327,8 +332,9 @@ ROWS: list[tuple[str, str, list[str]]] = [
             "deeper by the point"
         ],
     ),
+    (f"cutters:\n{MILL}\n{DRILL}", "cutters: »{}", ["cutters: found an empty mapping, allowed: a mapping of names to cutters"]),
     # parts
-    ("  - name: plate\n" + PART, "  »[]", ["parts: found a list of 0, allowed: at least one part"]),
+    ("  - name: plate\n" + PART, "  »[]", ["parts: found no parts, allowed: at least one"]),
     (
         "  - name: plate\n" + PART,
         "  - »{}",
@@ -426,6 +432,7 @@ ROWS: list[tuple[str, str, list[str]]] = [
             "operations[0].profile.pace: found 'fast', allowed: one of first, steady, proven, did you mean first?",
         ],
     ),
+    (DOES, "  - profile: {cutter: mill, radial_depth: »0.4 mm}", ["operations[0].profile.radial_depth: found '0.4 mm', allowed: a number above 0 and at most 0.9, without a unit"]),
     (DOES, "  - profile: {cutter: mill, waste: »left}", ["operations[0].profile.waste: found 'left', allowed: one of outside, inside, line"]),
     (DOES, "  - profile: {cutter: mill, cutmode: »climbing}", ["operations[0].profile.cutmode: found 'climbing', allowed: one of climb, conventional, did you mean climb?"]),
     (DOES, "  - profile: {cutter: mill, »feeds: 3}", [f"operations[0].profile.feeds: found an unknown key, allowed: {PROFILE}, did you mean feed?"]),
@@ -543,3 +550,68 @@ def told(folder, text: str | bytes) -> list[str]:
 def test_a_fault_is_told_with_its_place(folder, old, new, messages):
     text, expected = placed(new, old, messages)
     assert told(folder, text) == expected
+
+
+def test_what_the_shapes_refuse_is_told_at_the_shape(folder):
+    """The words are the drawing's, which has tests of its own."""
+    shapes = "    shapes:\n      - circle: {center: [20, 20], diameter: 30}\n      - circle: {center: [30, 20], diameter: 30}"
+    assert told(folder, JOB.replace(PART, shapes))[0].startswith("job.yaml:17:9: parts[0].shapes[1]: ")
+    (found,) = told(folder, JOB.replace(PART, "    shapes: [{path: L 3 4}, {circle: {center: [1, 1], diameter: 2}}]"))
+    assert found.startswith("job.yaml:15:21: parts[0].shapes[0].path: ")
+    (found,) = told(folder, JOB.replace(PART, "    shapes: [{polygon: [[0, 0], [1, 1]]}]"))
+    assert found.startswith("job.yaml:15:24: parts[0].shapes[0].polygon: ")
+    (found,) = told(folder, JOB.replace(PART, "    shapes: [{rectangle: {corner: [0, 0], size: [4, 4], radius: 3}}]"))
+    assert found == (
+        "job.yaml:15:65: parts[0].shapes[0].rectangle.radius: found 3, allowed: at most half the shorter side, 2 mm"
+    )
+
+
+def test_keys_left_out_are_told_at_the_top(folder):
+    assert told(folder, "job: gauge") == [
+        "job.yaml:1:1: machine: found nothing, allowed: a name from `list machines`, or a mapping",
+        f"job.yaml:1:1: sheet: found nothing, allowed: a mapping of {SHEET}",
+        "job.yaml:1:1: cutters: found nothing, allowed: the cutters, by name",
+        "job.yaml:1:1: operations: found nothing, allowed: what is done, in this order",
+        "job.yaml:1:1: parts: found no parts, allowed: at least one",
+    ]
+
+
+def test_all_faults_of_a_file_are_told_in_its_order(folder):
+    text = JOB.replace("board: 12", "bord: 12").replace("hold", "held").replace("diameter: 2,", "diameter: 200,")
+    text = (
+        text.replace("cfrp", "steel").replace("gauge", "my gauge").replace("{cutter: mill}", "{cuter: mill, depth: -1}")
+    )
+    assert [m.split(": found")[0] for m in told(folder, text)] == [
+        "job.yaml:1:6: job",
+        "job.yaml:5:13: sheet.material",
+        "job.yaml:9:3: sheet.bord",
+        "job.yaml:11:36: cutters.mill.diameter",
+        "job.yaml:17:15: operations[0].profile.cuter",
+        "job.yaml:17:35: operations[0].profile.depth",
+    ]
+
+
+def test_a_text_that_cannot_be_read_is_told(folder, monkeypatch):
+    """A file the system refuses to open; made so here, since a test may run as one who may read all."""
+
+    def refuse(*_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("kerfwright.jobfile.files._read", refuse)
+    text = JOB.replace(PART, "    drawing: plate.dot")
+    assert told(folder, text) == [
+        f"job.yaml:15:14: parts[0].drawing: found 'plate.dot', which cannot be read (Permission denied), allowed: {INSIDE}"
+    ]
+
+
+def test_links_in_a_circle_are_told(folder):
+    (folder / "round.dot").symlink_to(folder / "round.dot")
+    (found,) = told(folder, JOB.replace(PART, "    drawing: round.dot"))
+    assert found.startswith("job.yaml:15:14: parts[0].drawing: found ")
+
+
+def test_a_drawing_too_large_is_told(folder, monkeypatch):
+    monkeypatch.setattr("kerfwright.jobfile.files.MOST_DRAWING", 0)
+    assert told(folder, JOB.replace(PART, "    drawing: plate.dot")) == [
+        "job.yaml:15:14: parts[0].drawing: found a file of 1 bytes, allowed: at most 0"
+    ]

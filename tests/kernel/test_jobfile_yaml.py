@@ -54,7 +54,8 @@ def told(data: bytes, tmp_path) -> list[str]:
 @pytest.mark.parametrize(("data", "messages"), FILES, ids=[repr(d[:20]) for d, _ in FILES])
 def test_what_is_no_job_is_told_with_its_place(data, messages, tmp_path):
     found = told(data, tmp_path)
-    assert [m for m in found if "found nothing, allowed" not in m or m in messages] == messages
+    left_out = ("found nothing, allowed", "found no parts, allowed")
+    assert [m for m in found if m in messages or not any(v in m for v in left_out)] == messages
 
 
 def test_aliases_of_aliases_stay_small(tmp_path):

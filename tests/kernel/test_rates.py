@@ -148,6 +148,12 @@ def test_a_drill_only_goes_down():
     r = rates(material=m, kind=Drill, cutter=DRILL, thickness=3.0, breakthrough=0.5)
     assert (r.spindle, r.feed, r.plunge_feed, r.axial_depth, r.radial_depth) == (9500, 80, 80, 3.5, 0)
     assert r.sources["plunge_feed"] == "foam, drill 1 to 3 mm, pace first (the job file)"
+    assert r.sources["feed"] == "a drill only goes down: its plunge feed"
+    said = {"material": m, "kind": Drill, "cutter": DRILL}
+    assert rates(**said, feed=300.0).feed == 300
+    assert told(**said, feed=4000.0) == [
+        "feed: found 4000 mm/min, allowed: at most 3000 mm/min, what shop feeds in X and Y"
+    ]
 
 
 @pytest.mark.parametrize(
@@ -179,13 +185,13 @@ def test_all_faults_are_told_at_once():
         (
             attrs.evolve(MILL, diameter=6.0),
             Profile,
-            "cutter: found a up end_mill of 6 mm, for which foam has no rates, allowed: give spindle, plunge_feed, feed, "
+            "cutter: found an end_mill (up) of 6 mm, for which foam has no rates, allowed: give spindle, plunge_feed, feed, "
             "axial_depth in the operation",
         ),
         (
             attrs.evolve(MILL, flutes="burr"),
             Pocket,
-            "cutter: found a burr end_mill of 2 mm, for which foam has no rates, allowed: give spindle, plunge_feed, feed, "
+            "cutter: found an end_mill (burr) of 2 mm, for which foam has no rates, allowed: give spindle, plunge_feed, feed, "
             "axial_depth, radial_depth in the operation",
         ),
         (
@@ -217,7 +223,7 @@ def test_each_material_with_each_cutter_on_each_machine(material, cutter, machin
     m, c = TABLES.machines[machine], TABLES.cutters[cutter]
     how = {"material": TABLES.materials[material], "machine": m, "cutter": c, "pace": pace, "thickness": 3.0}
     if c.flutes == "burr" and not TABLES.materials[material].laminate:
-        assert told(**how)[0].startswith(f"cutter: found a burr end_mill of 2 mm, for which {material} has no rates")
+        assert told(**how)[0].startswith(f"cutter: found an end_mill (burr) of 2 mm, for which {material} has no rates")
         return
     r = rates(kind=Drill if c.form == "drill" else Profile, **how)
     assert m.spindle.least <= r.spindle <= m.spindle.most

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cached_property
 from pathlib import Path
 
 from attrs import Factory, define
@@ -11,24 +13,28 @@ from kerfwright.jobfile.nodes import Node, Scalar
 from kerfwright.jobfile.reading import BAD, Reader
 from kerfwright.jobfile.words import nearest, shown
 from kerfwright.registry import Registry
-from kerfwright.tables import Tables
+from kerfwright.tables import Tables, load_tables
 
 __all__ = ["JobReader"]
 
 
-@define(eq=False)
+@define(eq=False, slots=False)
 class JobReader(Reader):
     """`folder` is the top of the tree that the job may read from. Cutters and part names are filled in on the way."""
 
     registry: Registry = Factory(Registry)
-    tables: Tables = Factory(Tables)
     folder: Path = Path()
     cutters: dict[str, Cutter] = Factory(dict)
     """By the job's names; BAD for one at fault."""
     parts_named: list[tuple[Node, str, str]] = Factory(list)
     """Parts that selections name: node, path, name."""
 
-    def named(self, node: Node, path: str, shelf: dict[str, object], noun: str) -> object:
+    @cached_property
+    def tables(self) -> Tables:
+        """Read when the first name is looked up. Raises InputError where a table is at fault."""
+        return load_tables(self.registry)
+
+    def named(self, node: Node, path: str, shelf: Mapping[str, object], noun: str) -> object:
         """What a name stands for, or BAD."""
         name = node.text if isinstance(node, Scalar) else ""
         if name in shelf:

@@ -14,7 +14,6 @@ from kerfwright.jobfile.customs import CUSTOMS
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import MOST_BYTES, Mapped, Node, Scalar, parse
 from kerfwright.registry import Registry
-from kerfwright.tables import load_tables
 
 __all__ = ["load_job"]
 
@@ -33,7 +32,7 @@ def load_job(
     data = _bytes(str(source), name) if text is None else text.encode("utf-8", "surrogatepass")
     root, faults = parse(data, name)
     folder = Path() if str(source) == "-" else Path(source).parent
-    reader = JobReader(name, CUSTOMS, registry=registry, tables=load_tables(registry), folder=folder, faults=faults)
+    reader = JobReader(name, CUSTOMS, registry=registry, folder=folder, faults=faults)
     reader.units = _units(root)
     values = reader.values(root, Job, "")
     if values is None:

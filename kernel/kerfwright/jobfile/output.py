@@ -35,9 +35,8 @@ def dialect(reader: JobReader, node: Node, path: str, _: str) -> Any:
     if name in reader.registry.dialects:
         return name
     names = sorted(reader.registry.dialects)
-    return reader.fault(
-        at, here, f"found {shown(at)}{not_yet('dialect', name)}, allowed: {', '.join(names)}{nearest(name, names)}"
-    )
+    there = (", ".join(names) or "none is installed") + nearest(name, names)
+    return reader.fault(at, here, f"found {shown(at)}{not_yet('dialect', name)}, allowed: {there}")
 
 
 def tolerance(reader: JobReader, node: Node, path: str, _: str) -> Any:

@@ -10,12 +10,13 @@ from kerfwright.job import Planes
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.reading import BAD
 from kerfwright.jobfile.words import nearest
+from kerfwright.limits import CLEARANCE
 from kerfwright.sheet import Sheet
 
-__all__ = ["CLEARANCE", "obey", "warnings"]
+__all__ = ["obey", "warnings"]
 
-CLEARANCE = 2.0
-"""mm between the travel plane and the highest keepout."""
+DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.I)
+"""Names that some systems keep for devices (from memory)."""
 
 
 def obey(reader: JobReader, values: Mapping[str, Any]) -> None:
@@ -29,13 +30,15 @@ def obey(reader: JobReader, values: Mapping[str, Any]) -> None:
             _planes(reader, known, sheet)
         _depths(reader, known.get("operations", ()), sheet)
         _turns(reader, known.get("parts", ()), sheet)
-    if "parts" in known:
-        _parts(reader, known["parts"])
+    if values.get("parts") is not BAD:
+        _parts(reader, known.get("parts", ()))
 
 
 def _name(reader: JobReader, name: str) -> None:
-    if not re.fullmatch(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,63}", name) or name.endswith("."):
-        allowed = "letters, digits, - _ and ., at most 64, neither beginning nor ending with a point"
+    if not re.fullmatch(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,63}", name) or name.endswith(".") or DEVICES.fullmatch(name):
+        allowed = (
+            "letters a to z, digits, - _ and ., at most 64, neither beginning nor ending with a point, and no device"
+        )
         reader.fault(None, "job", f"found {name!r}, allowed: {allowed}")
 
 
@@ -74,9 +77,10 @@ def _turns(reader: JobReader, parts: Any, sheet: Sheet) -> None:
 
 
 def _parts(reader: JobReader, parts: Any) -> None:
-    names = [part.name for part in parts]
     if not parts:
-        reader.fault(None, "parts", "found a list of 0, allowed: at least one part")
+        reader.fault(None, "parts", "found no parts, allowed: at least one")
+        return
+    names = [part.name for part in parts]
     for k, name in enumerate(names):
         if name in names[:k]:
             first = names.index(name)

@@ -33,12 +33,12 @@ def number(node: Node, what: Spec, units: str) -> float:
     try:
         value, unit = quantity(node.text)
     except ValueError as e:
-        raise ValueError(f"{wrong}, in {_words(inside)}" if "the unit" in str(e) else wrong) from None
+        raise ValueError(f"{wrong}{_words(inside)}" if "the unit" in str(e) else wrong) from None
     inch = not unit and units == "inch" and what.unit in LENGTHS
     if inch:
         value *= INCH
     elif unit and unit != inside:
-        raise ValueError(f"{wrong}, in {_words(inside)}")
+        raise ValueError(f"{wrong}{_words(inside)}")
     else:
         value /= factor if unit else 1.0
     if what.fault(value):
@@ -49,12 +49,13 @@ def number(node: Node, what: Spec, units: str) -> float:
 
 
 def _words(unit: str) -> str:
-    """The unit words of one quantity.
+    """The unit words of one quantity, to end a sentence.
 
-    >>> _words("deg")
-    'deg, °, rad'
+    >>> _words("deg"), _words("money")
+    (', in deg, °, rad', ', without a unit')
     """
-    return ", ".join(word for word, (one, _) in UNITS.items() if one == unit) or "no unit"
+    words = [word for word, (one, _) in UNITS.items() if one == unit and unit != "1"]
+    return f", in {', '.join(words)}" if words else ", without a unit"
 
 
 def whole(node: Node, what: Spec) -> int:
@@ -81,7 +82,7 @@ def text(node: Node, what: Spec | None = None, *, most: int = TEXT, numbers: boo
         raise ValueError(f"found {shown(node)}, allowed: {noun}, in quotes where it looks like a number or a truth")
     if len(node.text) > most:
         raise ValueError(f"found {len(node.text)} characters, allowed: {noun} of at most {most}")
-    if not (node.text.isprintable() if most == TEXT else node.text.replace("\n", " ").isprintable()):
+    if not (node.text if most == TEXT else " ".join(node.text.split())).isprintable():
         raise ValueError(f"found {shown(node)}, allowed: {noun} of printable characters")
     return node.text
 

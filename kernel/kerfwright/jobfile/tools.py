@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import attrs
@@ -31,8 +32,13 @@ def _tabled(reader: JobReader, node: Node, path: str, shelf: Any, noun: str, cls
 
 
 def material(reader: JobReader, node: Node, path: str, _: str) -> Any:
-    """A sheet material."""
-    return _tabled(reader, node, path, reader.tables.materials, "a material", Material)
+    """A sheet material; what the job says of it has the job as its source."""
+    out = _tabled(reader, node, path, reader.tables.materials, "a material", Material)
+    if out is BAD or not isinstance(node, Mapped):
+        return out
+    said = {key.text: "the job file" for key, _ in node.pairs if key.text != "base"}
+    kept = {key: source for key, source in out.sources.items() if re.split(r"[.\[]", key)[0] not in said}
+    return attrs.evolve(out, sources=kept | said)
 
 
 def machine(reader: JobReader, node: Node, path: str, _: str) -> Any:
@@ -50,7 +56,7 @@ def machine(reader: JobReader, node: Node, path: str, _: str) -> Any:
     if out.dialect not in reader.registry.dialects:
         at = node.get("dialect") if isinstance(node, Mapped) else None
         known = sorted(reader.registry.dialects)
-        message = f"found {out.dialect!r}{not_yet('dialect', out.dialect)}, allowed: {', '.join(known)}"
+        message = f"found {out.dialect!r}{not_yet('dialect', out.dialect)}, allowed: {', '.join(known) or 'none is installed'}"
         return reader.fault(at or node, join(path, "dialect"), message + nearest(out.dialect, known))
     return out
 
@@ -76,6 +82,9 @@ def _one(reader: JobReader, key: Scalar, node: Node, path: str, numbered: dict[i
     if isinstance(node, Refused):
         return BAD
     name = reader.scalar(key, Spec("text", "a cutter's name"), path)
+    if name is not BAD and not re.fullmatch(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,31}", name):
+        allowed = "letters a to z, digits, - _ and ., at most 32, for it names programs"
+        return reader.fault(key, path, f"found the name {shown(key)}, allowed: {allowed}")
     if name is BAD:
         return BAD
     out = _tabled(reader, node, path, reader.tables.cutters, "a cutter", Cutter, given={"name": name})
@@ -107,4 +116,4 @@ def cutter(reader: JobReader, node: Node, path: str, _: str) -> Any:
     """One of the job's cutters, by its name there."""
     if not reader.cutters and not isinstance(node, Mapped):
         return BAD  # the job's cutters are told already
-    return reader.named(node, path, reader.cutters, "one of the job's cutters")  # type: ignore[arg-type]
+    return reader.named(node, path, reader.cutters, "one of the job's cutters")

@@ -32,7 +32,9 @@ def shown(node: Node) -> str:
         return text if bare else ascii(text) if not text.isprintable() else repr(text)
     if isinstance(node, Sequenced):
         return f"a list of {len(node.items)}"
-    return "a mapping" if isinstance(node, Mapped) else "nothing"
+    if isinstance(node, Mapped):
+        return "a mapping" if node.pairs else "an empty mapping"
+    return "nothing"
 
 
 def word(text: str) -> str:
