@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from kerfwright.evidence.alike import Alike, linked
 from kerfwright.evidence.course import Course
 from kerfwright.evidence.cutting import CHORD, Cutting, quads
 from kerfwright.evidence.reading import Reading, cutter_of
 from kerfwright.evidence.sheet import Evidence
 
-__all__ = ["CHORD", "Course", "Cutting", "Evidence", "Reading", "cutter_of", "quads"]
+__all__ = ["CHORD", "Alike", "Course", "Cutting", "Evidence", "Reading", "cutter_of", "linked", "quads"]

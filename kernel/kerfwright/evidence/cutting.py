@@ -136,12 +136,13 @@ class Cutting:
         """The different radii."""
         return tuple(float(r) for r in np.unique(self.radius))
 
-    def sweeps(self, grow: float = 0.0) -> Any:
-        """What the cutter takes along each line, (k,) polygons within CHORD, inside the true shape."""
+    def sweeps(self, grow: float = 0.0, tolerance: float = CHORD) -> Any:
+        """What the cutter takes along each line, (k,) polygons within a tolerance, inside the true shape."""
         out = np.empty(len(self), object)
+        lines = self.lines if tolerance <= CHORD else shapely.simplify(self.lines, tolerance / 2)
         for r in self.sizes:
             on = self.radius == r
-            out[on] = shapely.buffer(self.lines[on], r + grow, quad_segs=quads(r + grow))
+            out[on] = shapely.buffer(lines[on], r + grow, quad_segs=quads(r + grow, tolerance))
         return out
 
     def near(self, where: shapely.Geometry, reach: float = 0.0) -> Cutting:

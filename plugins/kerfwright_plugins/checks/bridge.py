@@ -49,14 +49,9 @@ class BridgeCheck(Check):
                 waist = _waist(evidence, one, held)
                 at = (round(one.at[0], 3), round(one.at[1], 3), round(setup.heights.bridge_top(held.thickness), 3))
                 name = f"{piece.part}, copy {piece.copy}: a bridge's waist of {waist:.3f} mm"
-                if waist < held.width - THIN:
-                    yield Finding(
-                        self.name, "error", f"{name}, declared {held.width:g} mm", at, *line_near(evidence, at)
-                    )
-                elif waist > held.width + WIDE:
-                    yield Finding(
-                        self.name, "warning", f"{name}, declared {held.width:g} mm", at, *line_near(evidence, at)
-                    )
+                if not held.width - THIN <= waist <= held.width + WIDE:
+                    text = f"{name}, declared {held.width:g} mm"
+                    yield Finding(self.name, "error", text, at, *line_near(evidence, at))
 
 
 def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:

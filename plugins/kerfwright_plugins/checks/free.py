@@ -10,13 +10,15 @@ import shapely
 from attrs import define
 
 from kerfwright.arrays import Ints
-from kerfwright.evidence import Cutting, Evidence
+from kerfwright.evidence import Alike, Cutting, Evidence, linked
 from kerfwright_plugins.checks.target import target
 
-__all__ = ["DUST", "Free", "free", "groups", "level_of", "since"]
+__all__ = ["DUST", "Free", "free", "level_of", "since"]
 
 DUST = 0.02
 """What has no room for a disc of this radius is dust (mm): cusps and slivers between two laps of a cutter."""
+GROWN, COARSE = 0.002, 0.004
+"""Sweeps are told apart only by whether they touch: chords within 0.004 mm will do, and the sweeps grow by half of that."""
 
 
 @define(frozen=True, eq=False)
@@ -41,62 +43,68 @@ def free(evidence: Evidence) -> list[Free]:
     cut = evidence.at(level_of(evidence))
     if not len(cut):
         return []
-    sweeps = cut.sweeps()
-    group = groups(sweeps)
-    gone = joined(sweeps, group)
+    alike = Alike.of(cut.lines, cut.radius + GROWN, cut.radius)
+    models = np.flatnonzero(alike.chosen)
+    sweeps = cut.take(models).sweeps(GROWN, COARSE)
+    number, group = np.unique(alike.group[models], return_inverse=True)
+    gone = _joined(sweeps, group)
+    parts, of = shapely.get_parts(gone, return_index=True)
+    rings, k = shapely.get_rings(parts, return_index=True)
+    inner = np.append(False, k[1:] == k[:-1])  # the first ring of a polygon is its outside
+    holes, model = shapely.polygons(rings[inner]), number[of[k[inner]]]
+    thick = shapely.length(shapely.maximum_inscribed_circle(holes, 0.005)) > DUST
+    areas, cluster = _copied(alike, cut.lines, holes[thick], model[thick])
+    arounds: list[Cutting | None] = [
+        cut.take(alike.order[alike.begin[g] : alike.begin[g + 1]]) for g in cluster.tolist()
+    ]
+    rest = _cut_off(evidence, cut)
+    return list(_named(evidence, np.concatenate([areas, rest]), [*arounds, *[None] * len(rest)]))
+
+
+def _copied(alike: Alike, lines: Any, holes: Any, model: Ints) -> tuple[Any, Ints]:
+    """The holes of models, moved to every cluster that looks like theirs; and the cluster of each."""
+    pairs = [(h, g) for g, m in enumerate(alike.model.tolist()) for h in np.flatnonzero(model == m).tolist()]
+    if not pairs:
+        return np.zeros(0, object), np.zeros(0, np.int64)
+    hole, cluster = np.array(pairs, np.int64).T
+    corner = shapely.get_coordinates(shapely.get_point(lines[alike.order[alike.begin[:-1]]], 0))
+    shift = corner[cluster] - corner[model[hole]]
+    out = holes[hole]
+    p, i = shapely.get_coordinates(out, return_index=True)
+    return shapely.set_coordinates(out.copy(), p + shift[i]), cluster
+
+
+def _cut_off(evidence: Evidence, cut: Cutting) -> Any:
+    """What cuts that run off the sheet free at its edge: all but the largest of what stands."""
     stock = evidence.setup.stock
-    plans: list[shapely.Polygon] = []
-    arounds: list[Cutting | None] = []
-    for k, area in enumerate(gone):
-        holes = [shapely.Polygon(h) for part in shapely.get_parts(area) for h in part.interiors]
-        if holes:
-            around = cut.take(group == k)
-            plans += holes
-            arounds += [around] * len(holes)
-    edge = shapely.intersects(gone, stock.exterior)
-    if edge.any():
-        solid = [shapely.Polygon(p.exterior) for p in shapely.get_parts(gone[edge])]
-        rest = shapely.get_parts(shapely.difference(stock, shapely.union_all(solid)))
-        rest = rest[np.argsort(-shapely.area(rest))][1:]
-        plans += list(rest)
-        arounds += [None] * len(rest)
-    if not plans:
-        return []
-    areas = np.array(plans, object)
-    thick = shapely.length(shapely.maximum_inscribed_circle(areas, 0.005)) > DUST
-    return list(_named(evidence, areas, arounds, thick))
-
-
-def _named(evidence: Evidence, areas: Any, arounds: list[Cutting | None], thick: Any) -> Iterable[Free]:
-    slabs = evidence.shared(target).slabs
-    keep = slabs[-1].keep if slabs else np.zeros(0, object)
-    inside: list[list[int]] = [[] for _ in areas]
-    i, k = shapely.STRtree(keep).query(areas, predicate="intersects")
-    solid = shapely.area(shapely.intersection(areas[i], keep[k])) > 0.5 * shapely.area(keep[k])
-    for a, b in zip(i[solid].tolist(), k[solid].tolist()):
-        inside[a].append(b)
-    screws = [shapely.buffer(area, -0.01) for area, _ in evidence.setup.keepouts]
-    for n in np.flatnonzero(thick).tolist():
-        fixed = any(shapely.covers(areas[n], one) for one in screws)
-        yield Free(areas[n], tuple(inside[n]), fixed, arounds[n])
-
-
-def groups(sweeps: Any) -> Ints:
-    """Number of the cluster that each sweep belongs to: sweeps that touch are one."""
+    over = cut.tree.query(stock.exterior, predicate="dwithin", distance=float(cut.radius.max()))
+    if not len(over):
+        return np.zeros(0, object)
+    # all that touches those cuts counts too; holes are told already
+    sweeps = cut.sweeps(GROWN, COARSE)
     a, b = shapely.STRtree(sweeps).query(sweeps, predicate="intersects")
-    root = np.arange(len(sweeps))
-    while True:  # the smallest neighbour wins; paths are halved, so few rounds are needed
-        new = root.copy()
-        np.minimum.at(new, a, root[b])
-        new = new[new]
-        if (new == root).all():
-            break
-        root = new
-    number: Ints = np.unique(root, return_inverse=True)[1].astype(np.int64)
-    return number
+    group = linked(len(sweeps), a, b)
+    mine = np.isin(group, group[over])
+    gone = shapely.get_parts(shapely.union_all(sweeps[mine]))
+    rest = shapely.get_parts(shapely.difference(stock, shapely.union_all([shapely.Polygon(p.exterior) for p in gone])))
+    return rest[np.argsort(-shapely.area(rest))][1:]
 
 
-def joined(sweeps: Any, group: Ints) -> Any:
+def _named(evidence: Evidence, areas: Any, arounds: list[Cutting | None]) -> Iterable[Free]:
+    """Whose chunks they are: a point of what must stay of a piece lies in one."""
+    slabs = evidence.shared(target).slabs
+    inside: list[list[int]] = [[] for _ in areas]
+    if slabs and len(areas):
+        k, i = shapely.STRtree(areas).query(shapely.point_on_surface(slabs[-1].keep), predicate="intersects")
+        for piece, chunk in zip(k.tolist(), i.tolist()):
+            inside[chunk].append(piece)
+    screws = [shapely.buffer(area, -0.01) for area, _ in evidence.setup.keepouts]
+    for n, around in enumerate(arounds):
+        fixed = any(shapely.covers(areas[n], one) for one in screws)
+        yield Free(areas[n], tuple(inside[n]), fixed, around)
+
+
+def _joined(sweeps: Any, group: Ints) -> Any:
     """Union of the sweeps of each group, in one call over a padded table."""
     order = np.argsort(group, kind="stable")
     count = np.bincount(group)

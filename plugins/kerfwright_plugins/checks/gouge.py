@@ -9,8 +9,8 @@ import numpy as np
 import shapely
 from attrs import define, frozen
 
-from kerfwright.arrays import Floats
-from kerfwright.evidence import Cutting, Evidence
+from kerfwright.arrays import Floats, Ints
+from kerfwright.evidence import Alike, Cutting, Evidence
 from kerfwright.finding import Check, Finding, Measured
 from kerfwright_plugins.checks.target import CLOSE, Slab, target
 
@@ -83,16 +83,20 @@ def _bites(slab: Slab, cut: Cutting) -> Iterable[_Bite]:
     walls, owner = _walls(slab.keep)
     if not len(cut) or not len(walls):
         return
-    line, wall = shapely.STRtree(walls).query(cut.lines, predicate="dwithin", distance=cut.radius)
-    deep = cut.radius[line] - shapely.distance(cut.lines[line], walls[wall])
+    line, wall, away = _near(cut, walls)
+    deep = cut.radius[line] - away
     piece, inside = owner[wall], np.zeros(len(line), bool)
     # a line that never comes near a wall may still lie in the middle of a part
-    over, kept = shapely.STRtree(slab.keep).query(shapely.get_point(cut.lines, 0), predicate="intersects")
+    starts = shapely.get_point(cut.lines, 0)
+    over, kept = shapely.STRtree(slab.keep).query(starts)
+    shapely.prepare(slab.keep)
+    within = shapely.intersects(slab.keep[kept], starts[over])
+    over, kept = over[within], kept[within]
     if len(over):
         edge = shapely.boundary(slab.keep[kept])
         line, piece = np.append(line, over), np.append(piece, kept)
         wall = np.append(wall, np.full(len(over), -1))
-        deep = np.append(deep, cut.radius[over] + shapely.distance(shapely.get_point(cut.lines[over], 0), edge))
+        deep = np.append(deep, cut.radius[over] + shapely.distance(starts[over], edge))
         inside = np.append(inside, np.ones(len(over), bool))
     deep = np.minimum(deep, slab.top - cut.low[line])  # or the sweep is lifted
     for one in np.unique(piece).tolist():
@@ -106,6 +110,18 @@ def _bites(slab: Slab, cut: Cutting) -> Iterable[_Bite]:
         )
         at = (round(float(spot.x), 3), round(float(spot.y), 3), round(float(cut.low[n]), 3))
         yield _Bite(one, max(0.0, float(deep[k])), at, int(cut.first[n]), int(cut.last[n]))
+
+
+def _near(cut: Cutting, walls: Any) -> tuple[Ints, Ints, Floats]:
+    """Pairs of a line and a wall nearer than the radius, and their distance; places that look alike are measured once."""
+    both = np.concatenate([cut.lines, walls])
+    reach = np.append(cut.radius, np.zeros(len(walls)))
+    alike = Alike.of(both, reach, np.append(cut.radius, np.full(len(walls), -1.0)))
+    mine, theirs = np.flatnonzero(alike.chosen[: len(cut)]), np.flatnonzero(alike.chosen[len(cut) :])
+    a, b = shapely.STRtree(walls[theirs]).query(cut.lines[mine], predicate="dwithin", distance=cut.radius[mine])
+    line, wall = mine[a], theirs[b]
+    line, wall, away = alike.spread(line, wall + len(cut), shapely.distance(cut.lines[line], walls[wall]))
+    return line, wall - len(cut), away
 
 
 def _walls(keep: Any) -> tuple[Any, Any]:

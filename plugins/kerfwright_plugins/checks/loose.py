@@ -56,7 +56,9 @@ class Loose(Check):
         hold = setup.job.sheet.hold
         chunk = {p: one for one in evidence.shared(free) for p in one.pieces}
         bridges: dict[int, int] = {}
-        for (piece, _), standing in bridges_of(evidence).items():
+        for (piece, loop), standing in bridges_of(evidence).items():
+            if setup.pieces[piece].loops[loop].depth % 2:
+                continue  # those hold a slug
             bridges[piece] = bridges.get(piece, 0) + len(standing)
         for p in range(len(setup.pieces)):
             if p in chunk:

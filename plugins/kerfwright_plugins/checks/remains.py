@@ -10,7 +10,7 @@ import shapely
 from attrs import define, frozen
 
 from kerfwright.arrays import Bools, Floats, Ints
-from kerfwright.evidence import Cutting, Evidence
+from kerfwright.evidence import Alike, Cutting, Evidence
 from kerfwright_plugins.checks.target import CLOSE, Must, target
 
 __all__ = ["Remain", "Remains", "Standing", "remains", "short_of"]
@@ -72,7 +72,7 @@ def remains(evidence: Evidence) -> Remains:
         by_level[must.floor + (0.01 if must.through else CLOSE)].append(must)
     for level, musts in by_level.items():
         points, ring, owner = _samples(musts)
-        short = short_of(evidence.at(level), points)
+        short = _short_alike(evidence.at(level), points, ring)
         bad = short > CLOSE
         for k in np.unique(owner[bad]).tolist():
             mine = owner == k
@@ -85,6 +85,30 @@ def remains(evidence: Evidence) -> Remains:
     return found
 
 
+def _short_alike(cut: Cutting, points: Floats, ring: Ints) -> Floats:
+    """`short_of` samples along rings; where places look alike it is asked once, and what is short is asked anew."""
+    if not len(points) or not len(cut):
+        return np.full(len(points), FAR)
+    begin = np.flatnonzero(np.append(True, np.diff(ring) > 0))
+    within = np.arange(len(points)) - begin[np.cumsum(np.append(False, np.diff(ring) > 0))]
+    head = np.flatnonzero(within % 16 == 0)
+    strand = np.cumsum(within % 16 == 0) - 1
+    order = np.argsort(np.concatenate([strand, np.arange(len(head))]), kind="stable")
+    both = np.vstack([points, points[head]])[order]  # its first point again: a line has two points at least
+    walls = shapely.linestrings(both, indices=np.concatenate([strand, np.arange(len(head))])[order])
+    reach = np.append(cut.radius + 2 * CLOSE, np.zeros(len(walls)))
+    alike = Alike.of(np.concatenate([cut.lines, walls]), reach, np.append(cut.radius, np.full(len(walls), -1.0)))
+    n = len(cut)
+    asked = alike.chosen[n:][strand]
+    short = np.full(len(points), FAR)
+    short[asked] = short_of(cut, points[asked])
+    model = alike.order[alike.begin[alike.model[alike.group[n:]]] + alike.place[n:]] - n
+    short = short[head[model[strand]] + np.arange(len(points)) - head[strand]]
+    bad = (short > CLOSE) & ~asked
+    short[bad] = short_of(cut, points[bad])
+    return short
+
+
 def _samples(musts: list[Must]) -> tuple[Floats, Ints, Ints]:
     """Points (m, 2) along the walls, so close that the cusp between two cuts that reach them is under 0.001 mm; the ring
     and the must of each.
@@ -95,6 +119,8 @@ def _samples(musts: list[Must]) -> tuple[Floats, Ints, Ints]:
             continue
         step = min(0.2, (8 * must.radius * 0.001) ** 0.5)
         p, i = shapely.get_coordinates(shapely.segmentize(must.wall, step), return_index=True)
+        again = np.append(np.diff(i) > 0, True)  # the last point of a ring is its first
+        p, i = p[~again], i[~again]
         points.append(p)
         ring.append(i + n)
         owner.append(np.full(len(p), k))
@@ -113,7 +139,8 @@ def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: 
         for piece, wide in _stretches(excused, ring):
             p = points[piece]
             length = float(np.hypot(*np.diff(p, axis=0).T).sum())
-            if length <= must.held.width + 2 * must.radius + 0.3:
+            # along a hollow wall a bridge is longer than along the cutter's way; its waist is measured elsewhere
+            if length <= 2 * (must.held.width + 2 * must.radius) + 0.3:
                 found.standing.append(Standing(must, length, (float(p[len(p) // 2, 0]), float(p[len(p) // 2, 1]))))
                 short = short.copy()
                 short[wide] = 0.0
@@ -154,7 +181,7 @@ def _stretches(on: Bools, ring: Ints) -> list[tuple[Ints, Ints]]:
     """
     out: list[tuple[Ints, Ints]] = []
     for one in np.unique(ring[on]).tolist():
-        k = np.flatnonzero(ring == one)[:-1]  # the last sample of a ring is its first
+        k = np.flatnonzero(ring == one)
         if on[k].all():
             out.append((k, k))
             continue

@@ -132,7 +132,7 @@ SPOILED = [
     ("all bridges cut off", [v for v in CLEAN if v != "600 - - -1.5"], {"bridge", "loose"}),
     ("a bridge too thin", swap("600 - - -1.5", "600 - - -1.7"), {"bridge"}),
     ("a bridge too narrow", swap("600 21.4 9 -", "600 21 9 -"), {"bridge"}),
-    ("a bridge too long", swap("600 21.4 9 -", "600 23 9 -"), {"leftover", "bridge"}),
+    ("a bridge too long", swap("600 21.4 9 -", "600 23 9 -"), {"bridge"}),
     ("a bridge too thick", swap("600 - - -1.5", "600 - - -1.3"), {"leftover", "bridge"}),
     # shape
     ("one way of the first lap shifted", swap("600 31 31 -", "600 31 30.9 -"), {"gouge"}),
