@@ -103,10 +103,10 @@ def _short_alike(cut: Cutting, points: Floats, ring: Ints) -> Floats:
     short = np.full(len(points), FAR)
     short[asked] = short_of(cut, points[asked])
     model = alike.order[alike.begin[alike.model[alike.group[n:]]] + alike.place[n:]] - n
-    short = short[head[model[strand]] + np.arange(len(points)) - head[strand]]
-    bad = (short > CLOSE) & ~asked
-    short[bad] = short_of(cut, points[bad])
-    return short
+    every: Floats = np.take(short, head[model[strand]] + np.arange(len(points)) - head[strand])
+    bad = (every > CLOSE) & ~asked
+    every[bad] = short_of(cut, points[bad])
+    return every
 
 
 def _samples(musts: list[Must]) -> tuple[Floats, Ints, Ints]:

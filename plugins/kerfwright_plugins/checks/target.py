@@ -119,7 +119,12 @@ class Target:
                 return Held(float(said.width), min(float(said.thickness), thin))
         return None
 
-    def sides(self, piece: int) -> dict[int, str]:
+    @cached_property
+    def faces(self) -> list[Faces]:
+        """The faces of each piece, between the loops that a profile cuts through."""
+        return [Faces(p, self.outlines[p.index], self._sides(p.index)) for p in self.setup.pieces]
+
+    def _sides(self, piece: int) -> dict[int, str]:
         """Waste side of the loops of a piece that a profile cuts through."""
         loops = self.setup.pieces[piece].loops
         return {
@@ -146,7 +151,7 @@ class Target:
                 gone.append(_band(polygons[loop], side, 2 * r))
         gone += [even_odd(piece, polygons, loops) for loops in pockets.values()]
         widest = max((w.operation.cutter.cuts for w, _ in self.jobs[k]), default=1.0)
-        keep = Faces(piece, polygons, self.sides(k)).keep(widest)
+        keep = self.faces[k].keep(widest)
         return shapely.difference(keep, shapely.union_all(gone)) if gone else keep
 
     def _musts(self, work: Work, k: int, loops: list[int]) -> Iterable[Must]:
@@ -165,7 +170,7 @@ class Target:
                 if side == "line":
                     wall = _rings(shapely.buffer(polygons[loop].exterior, r, quad_segs=quads(r)))
                 else:
-                    wall = Faces(piece, polygons, self.sides(k)).wall(loop, side, r)
+                    wall = self.faces[k].wall(loop, side, r)
                 yield Must(work, k, loop, wall, None, r, start, floor, through, self.held(k, loop))
 
 
