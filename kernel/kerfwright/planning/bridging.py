@@ -8,11 +8,12 @@ import numpy as np
 import shapely
 from attrs import define
 
-from kerfwright.arrays import Floats
+from kerfwright.arrays import Bools, Floats
 from kerfwright.curve import Curve
 from kerfwright.planning.context import Context
 from kerfwright.planning.faults import refused
 from kerfwright.planning.held import FAR, Held, Kerf, across
+from kerfwright.planning.sharing import shared
 from kerfwright.strategy import Bridge
 
 __all__ = ["Asked", "measured", "widening"]
@@ -20,16 +21,25 @@ __all__ = ["Asked", "measured", "widening"]
 
 @define(frozen=True, eq=False)
 class Asked:
-    """Bridges on one way (climb frame) of loops of one shape: the rows of those and their shifts (program frame)."""
+    """Bridges on one way (climb frame) of loops of one shape: the rows of those and their shifts (program frame).
+
+    `area` is what the first loop surrounds (program frame). What a bridge holds to lies in it, for a slug, or outside of it,
+    for a piece: `slug` True or False, None where either will do.
+    """
 
     context: Context
     way: Curve
     bridges: tuple[Bridge, ...]
     rows: tuple[int, ...]
     shifts: Floats
+    area: shapely.Polygon
+    slug: bool | None
 
     def held(self, kerfs: Sequence[Kerf]) -> Held:
-        """As places. Raises InputError where nothing stands on the other side of the kerf."""
+        """As places. One that would only hold a piece to itself, across a narrow bay, is left out while two others hold.
+
+        Raises InputError where nothing stands on the other side of the kerf, and where fewer than two bridges hold.
+        """
         c, b = self.context, self.bridges
         p, d = self.way.at([one.s for one in b])
         points = p[:, :2] * c.sign
@@ -57,12 +67,34 @@ class Asked:
                 f"of the bridge at ({x:.3f}, {y:.3f}) that it could hold to",
                 "bridges",
             )
-        return Held(points - c.radius * left, left, far + c.radius, width / 2, z, slope)
+        good = self._good(points + (far + 0.01)[:, None] * left, n, m)
+        held = Held(points - c.radius * left, left, far + c.radius, width / 2, z, slope)
+        few = np.flatnonzero(good.sum(1) < min(2, m))
+        if len(few):
+            i = int(few[0])
+            x, y = points[i * m + int(np.argmin(good[i]))]
+            raise refused(
+                c.setup,
+                c.work,
+                f"{c.nest.label(self.rows[i])}: no room: the bridge at ({x:.3f}, {y:.3f}) would hold it to itself",
+                "bridges",
+            )
+        return held.take(np.flatnonzero(good.ravel()))
+
+    def _good(self, ends: Floats, n: int, m: int) -> Bools:
+        """Which bridges (n, m) end on something else than what they hold."""
+        if self.slug is None:
+            return np.ones((n, m), bool)
+        back = ends - np.repeat(self.shifts, m, axis=0)
+        inside: Bools = shapely.contains(self.area, shapely.points(back)) == self.slug
+        return inside.reshape(n, m)
 
 
 def measured(asked: Sequence[Asked], kerfs: Sequence[Kerf]) -> Held:
     """All bridges of a sheet as places."""
-    return Held.join([a.held(kerfs) for a in asked])
+    found = [a.held(kerfs) for a in asked]
+    radius = np.concatenate([np.zeros(0), *[np.full(len(h), a.context.radius) for h, a in zip(found, asked)]])
+    return shared(Held.join(found), radius)
 
 
 def widening(cut: Curve, loop: Curve) -> float:

@@ -31,7 +31,7 @@ __all__ = ["Pocketed", "pocketed"]
 class Clearing:
     """Ways (climb frame) that clear one center region, at several places: row of the outline around it, and shift.
 
-    `bridged`: ways around what stands inside, with their bridges.
+    `bridged`: ways around what stands inside, with their bridges and the row of what they hold.
     """
 
     curves: tuple[Curve, ...]
@@ -39,7 +39,7 @@ class Clearing:
     room: Room
     rows: tuple[int, ...]
     shifts: Floats
-    bridged: tuple[tuple[Curve, tuple[Bridge, ...]], ...]
+    bridged: tuple[tuple[Curve, tuple[Bridge, ...], int], ...]
 
 
 @define(frozen=True, eq=False)
@@ -64,9 +64,9 @@ class Pocketed:
     def asked(self) -> list[Asked]:
         """Bridges that this operation places."""
         return [
-            Asked(self.context, way, bridges, some.rows, some.shifts)
+            Asked(self.context, way, bridges, some.rows, some.shifts, self.context.nest.areas[island], False)
             for some in self.clearings
-            for way, bridges in some.bridged
+            for way, bridges, island in some.bridged
         ]
 
     def step(self, held: Held, here: Floats | None) -> Motion:
@@ -167,10 +167,12 @@ def _clearing(
     bridged = []
     for way in walls[1:]:
         back = way.mirrored() if context.flip else way
-        strategy = next((b for k, b in asked.items() if b and _inside(context.nest.areas[k], back)), None)
-        if strategy is not None:
+        island = next((k for k, b in asked.items() if b and _inside(context.nest.areas[k], back)), None)
+        if island is not None:
+            strategy = asked[island]
+            assert strategy is not None
             with told(context.setup, context.work, "bridges", label):
-                bridged.append((way, tuple(strategy(way, 2 * context.radius))))
+                bridged.append((way, tuple(strategy(way, 2 * context.radius)), island))
     return Clearing(tuple(curves), tuple(walls), Room(region), rows, group.shifts, tuple(bridged))
 
 

@@ -58,7 +58,19 @@ class Profiled:
     @property
     def asked(self) -> list[Asked]:
         """Bridges that this operation places."""
-        return [Asked(self.context, r.wall.curve, r.bridges, r.rows, r.shifts) for r in self.rings if r.bridges]
+        return [
+            Asked(
+                self.context,
+                r.wall.curve,
+                r.bridges,
+                r.rows,
+                r.shifts,
+                self.context.nest.areas[r.rows[0]],
+                {"inside": True, "outside": False}.get(r.wall.side),
+            )
+            for r in self.rings
+            if r.bridges
+        ]
 
     def step(self, held: Held, here: Floats | None) -> Motion:
         """Its motion from where the cutter stands, None at the start of a program."""
