@@ -123,6 +123,7 @@ parts:
       - circle: {center: [10, 10], diameter: 1.6}
         layer: 0
       - polygon: [[20, 10], [40, 10], [40, 30]]
+      - circle: {center: [50, 30], diameter: 4, layer: recess}
     at: [[20, 20], [100, 20]]
     turn: 180
   - name: dot
@@ -214,7 +215,7 @@ def test_the_cutters(job):
 def test_the_parts(job):
     plate, dot = job.parts
     assert (plate.name, plate.at, plate.turn, plate.layout) == ("plate", ((20, 20), (100, 20)), 180, None)
-    assert [(one.layer, one.depth) for one in plate.drawing.loops] == [("", 0), ("0", 1), ("", 1)]
+    assert [(one.layer, one.depth) for one in plate.drawing.loops] == [("", 0), ("0", 1), ("", 1), ("recess", 1)]
     assert plate.drawing.bounds == pytest.approx((0, 0, 60, 40), abs=1e-9)
     assert (dot.at, dot.layout) == (((0, 0),), Rows(columns=3, gap=8))
     assert dot.drawing.loops[0].layer == "drawings/small.DOT"

@@ -35,6 +35,9 @@ FILES: list[tuple[bytes, list[str]]] = [
     (b"job: 'a", ["j:1:8: no YAML: while scanning a quoted scalar, found unexpected end of stream"]),
     (b'job: "\\q"', ["j:1:8: no YAML: while scanning a double-quoted scalar, found unknown escape character 'q'"]),
     (b"%YAML 3.0\n---\njob: a", ["j:1:1: no YAML: found incompatible YAML document (version 1.* is required)"]),
+    (b'job: a\nunits: "\\UFFFFFFFF"', ["j:2:1: no YAML: after this place stands an escape or a number out of range"]),
+    (b'job: "\\U00110000"', ["j:1:1: no YAML: after this place stands an escape or a number out of range"]),
+    (b"%YAML " + b"1" * 5000 + b".0\n---\n", ["j:1:1: no YAML: after this place stands an escape or a number out of range"]),
     (b"job: *a", ["j:1:6: job: found the alias *a, allowed: the value itself, written out"]),
     (b"[" * 40, ["j:1:33: " + "[0]" * 32 + ": found values nested 33 deep, allowed: at most 32"]),
     (b"{a: " * 40, ["j:1:126: " + ".".join(["a"] * 31) + ": found values nested 33 deep, allowed: at most 32"]),
@@ -86,6 +89,12 @@ def test_a_file_that_is_not_there(tmp_path):
         load_job("a" * 5000, REGISTRY)
 
 
+@pytest.mark.parametrize(("text", "byte"), [("job: \udcff", "ff"), ("job: \ud800", "ed")])
+def test_a_text_with_half_characters(text, byte):
+    with pytest.raises(InputError, match=f"^-:1:6: found the byte 0x{byte}, allowed: text in UTF-8$"):
+        load_job("-", REGISTRY, text=text)
+
+
 JOB = """\
 job: gauge
 units: mm
@@ -122,7 +131,7 @@ VALUES = st.recursive(
     ),
     max_leaves=8,
 )
-QUICK = settings(max_examples=250, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
+QUICK = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 
 
 def outcome(text: str) -> str:
@@ -143,7 +152,7 @@ def outcome(text: str) -> str:
 
 
 def test_a_mutilated_job_is_read_or_told():
-    """Pieces of a job replaced by anything: 250 cases, all reach the assertion."""
+    """Pieces of a job replaced by anything: 150 cases, all reach the assertion."""
     cases = []
 
     @QUICK
@@ -152,12 +161,12 @@ def test_a_mutilated_job_is_read_or_told():
         cases.append(outcome(JOB[:at] + value + JOB[at + length :]))
 
     one()
-    assert len(cases) >= 250
-    assert cases.count("faults") > 100
+    assert len(cases) >= 150
+    assert cases.count("faults") > 60
 
 
 def test_any_value_at_any_key_is_read_or_told():
-    """A well-formed job with one value exchanged: 250 cases, all reach the assertion."""
+    """A well-formed job with one value exchanged: 150 cases, all reach the assertion."""
     cases = []
     marks = [k for k, c in enumerate(JOB) if c == ":"]
 
@@ -168,12 +177,12 @@ def test_any_value_at_any_key_is_read_or_told():
         cases.append(outcome(f"{JOB[:at]}: {value}{JOB[end:]}"))
 
     one()
-    assert len(cases) >= 250
-    assert cases.count("faults") > 100
+    assert len(cases) >= 150
+    assert cases.count("faults") > 60
 
 
 def test_garbage_is_told():
-    """Any text at all: 250 cases, all reach the assertion."""
+    """Any text at all: 150 cases, all reach the assertion."""
     cases = []
 
     @QUICK
@@ -182,12 +191,12 @@ def test_garbage_is_told():
         cases.append(outcome(text))
 
     one()
-    assert len(cases) >= 250
+    assert len(cases) >= 150
     assert set(cases) == {"faults"}
 
 
 def test_any_bytes_are_told(tmp_path):
-    """Any bytes at all: 250 cases, all reach the assertion."""
+    """Any bytes at all: 150 cases, all reach the assertion."""
     cases = []
     file = tmp_path / "job.yaml"
 
@@ -200,4 +209,4 @@ def test_any_bytes_are_told(tmp_path):
         cases.append(data)
 
     one()
-    assert len(cases) >= 250
+    assert len(cases) >= 150

@@ -29,7 +29,7 @@ def load_job(
     """
     registry = registry or Registry.load()
     name = name or str(source)
-    data = _bytes(str(source), name) if text is None else text.encode("utf-8", "surrogatepass")
+    data = _bytes(str(source), name) if text is None else _encoded(text)
     root, faults = parse(data, name)
     folder = Path() if str(source) == "-" else Path(source).parent
     reader = JobReader(name, CUSTOMS, registry=registry, folder=folder, faults=faults)
@@ -50,6 +50,14 @@ def _units(root: Node) -> str:
     """The units of plain numbers; what else `units` may say wrong is told where it is read."""
     said = root.get("units") if isinstance(root, Mapped) else None
     return "inch" if isinstance(said, Scalar) and said.text == "inch" else "mm"
+
+
+def _encoded(text: str) -> bytes:
+    """The bytes a text was read from: what was no UTF-8 there is told as in a file."""
+    try:
+        return text.encode("utf-8", "surrogateescape")
+    except UnicodeEncodeError:  # half characters that no file held
+        return text.encode("utf-8", "surrogatepass")
 
 
 def _bytes(source: str, name: str) -> bytes:

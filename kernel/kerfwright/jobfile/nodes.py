@@ -77,8 +77,8 @@ def parse(data: bytes, name: str) -> tuple[Node, list[Fault]]:
         mark = e.problem_mark or e.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
         message = "no YAML: " + ", ".join(v for v in (e.context, e.problem) if v)
-    except (ValueError, OverflowError) as e:  # an escape that is no character
-        line, column, message = 0, 0, f"no YAML: {e}"
+    except (ValueError, OverflowError):  # the parser's own, without a place
+        (line, column), message = builder.at, "no YAML: after this place stands an escape or a number out of range"
     except _Stop:
         raise InputError(builder.faults) from None
     raise InputError([*builder.faults, Fault("", message, name, line, column)])
@@ -107,7 +107,7 @@ class _Builder:
     """Nodes from the parser's events; what is refused is noted and passed over where that is safe."""
 
     def __init__(self, name: str) -> None:
-        self.name, self.count = name, 0
+        self.name, self.count, self.at = name, 0, (1, 1)
         self.faults: list[Fault] = []
 
     def fault(self, event: Any, path: str, message: str) -> None:
@@ -127,7 +127,7 @@ class _Builder:
         return node
 
     def node(self, event: Any, events: Iterator[Any], depth: int, path: str) -> Node:
-        line, column = event.start_mark.line + 1, event.start_mark.column + 1
+        self.at = line, column = event.start_mark.line + 1, event.start_mark.column + 1
         self.count += 1
         if depth > MOST_DEPTH or self.count > MOST_NODES:
             deep = depth > MOST_DEPTH
