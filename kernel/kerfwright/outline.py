@@ -93,7 +93,7 @@ def _simple(loops: list[Chain]) -> tuple[list[Chain], Any, list[Fault]]:
     faults, wide = [], []
     for c in loops:
         spread = shapely.convex_hull(shapely.multipoints(c.curve.flat(TOUCH)[0][:, :2])).area
-        if spread < TOUCH / 2 * c.curve.length:
+        if spread <= TOUCH / 2 * c.curve.length:
             faults.append(_no_area(c))
         else:
             wide.append(c)

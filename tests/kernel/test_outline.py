@@ -54,6 +54,7 @@ REFUSED = {
         ["an outline touches itself at 5, 5"],
     ),
     "no area": ([lines((3, 1), (9, 1), (6, 1), (3, 1))], ["an outline has no area, at 3, 1"]),
+    "a speck": ([lines((3, 1), (3.0000005, 1))], ["an outline has no area, at 3, 1"]),
     "crossing": ([square(0, 0, 10), square(5, 5.5, 10)], ["two outlines cross at 10, 5.5"]),
     "touching at a corner": ([square(0, 0, 10), square(10, 10, 5)], ["two outlines touch at 10, 10"]),
     "touching from inside": ([square(0, 0, 10), square(0.001, 4, 2)], ["two outlines touch at 0, 6"]),

@@ -153,6 +153,23 @@ def test_fitted_polylines_show_their_curve_not_its_control_points():
     assert Dxf().read(written(doc), "p").loops[0].curve.signed_area == pytest.approx(100)
 
 
+def test_flaws_that_bear_on_no_outline_are_told(capfd):
+    """A table entry of no known kind, and a line type that is missing; the library's own log stays quiet."""
+    doc = document()
+    doc.modelspace().add_circle((0, 0), 5, dxfattribs={"linetype": "DOTS"})
+    data = written(doc).replace(b"  0\nSTYLE\n", b"  0\nSTILE\n", 1)
+    drawing = Dxf().read(data, "p")
+    assert len(drawing.loops) == 1
+    assert any(
+        t.startswith("1 flaw in the file that bear on no outline, such as: Removed undefined linetype dots")
+        for t in told(drawing)
+    )
+    assert any(
+        t.startswith("the file is not quite in order: Ignored invalid DXF entity type 'STILE'") for t in told(drawing)
+    )
+    assert capfd.readouterr().err == ""
+
+
 def broken_block() -> Document:
     doc = document()
     doc.modelspace().add_blockref("nowhere", (0, 0))

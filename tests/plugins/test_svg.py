@@ -226,6 +226,8 @@ REFUSED = {
     "length": (page('<circle r="2em"/>'), "circle: r: found '2em', allowed: a number with px, mm, cm, in, pt, pc, Q or none"),
     "negative": (page('<circle r="-2"/>'), "circle: r: found -2, allowed: 0 or more"),
     "endless": (page('<circle r="1e999"/>'), "circle: r: found '1e999', allowed: a finite number"),
+    "endless by multiplying": (page('<g transform="scale(1e200)"><circle r="1" transform="scale(1e200)"/></g>'), "circle: a coordinate is not a finite number"),
+    "viewBox without end": (page('<circle r="1"/>', 'viewBox="0 1e999 5 5"'), "a coordinate is not a finite number"),
     "transform": (page('<circle r="1" transform="turn(5)"/>'), "circle: transform: found 'turn(5)', allowed: matrix, translate, scale, rotate, skewX, skewY"),
     "transform's numbers": (page('<circle r="1" transform="rotate(5 6)"/>'), "circle: transform: found 'rotate(5 6)'"),
     "viewBox": (page("", 'viewBox="0 0 0 5"'), "viewBox: found '0 0 0 5', allowed: x y width height, both above 0"),

@@ -7,16 +7,19 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any, ClassVar
 
+import numpy as np
 from attrs import define
 from ezdxf.audit import AuditError
 from ezdxf.document import Drawing as Document
 from ezdxf.filemanagement import dxf_stream_info, read
 from ezdxf.lldxf.tagger import binary_tags_loader
 
+from kerfwright.chains import counted
 from kerfwright.drawing import Drawing, Remark
 from kerfwright.drawings import DrawingReader
 from kerfwright.errors import Fault, InputError
 from kerfwright.outline import outlined
+from kerfwright_plugins.drawings.dxf_notes import noted
 from kerfwright_plugins.drawings.dxf_walk import Walk
 
 __all__ = ["Dxf"]
@@ -55,8 +58,13 @@ class Dxf(DrawingReader):
 
     def read(self, data: bytes, name: str) -> Drawing:
         """The drawing in mm."""
-        doc = _document(data, name)
-        remarks = _audited(doc, name)
+        with noted("ezdxf") as notes:
+            doc = _document(data, name)
+            remarks = _audited(doc, name)
+        if notes:
+            remarks.append(
+                Remark(f"the file is not quite in order: {notes[0]} ({counted(len(notes), 'note')} of this kind)")
+            )
         code = doc.header.get("$INSUNITS", 0)
         if code == 0:
             english = doc.header.get("$MEASUREMENT", 1) == 0
@@ -69,7 +77,8 @@ class Dxf(DrawingReader):
         elif code not in UNITS:
             raise InputError([Fault(name, f"$INSUNITS: found {code}, allowed: 0, {', '.join(map(str, UNITS))}")])
         walk = Walk(doc, name)
-        walk.everything(UNITS.get(code, 1.0))
+        with np.errstate(over="ignore", invalid="ignore"):  # what becomes infinite is told as a fault, with its entity
+            walk.everything(UNITS.get(code, 1.0))
         if walk.faults:
             raise InputError(walk.faults)
         return outlined(walk.chains, [*remarks, *walk.remarks()], name)
@@ -102,7 +111,7 @@ def _audited(doc: Any, name: str) -> list[Remark]:
     if grave:
         raise InputError([Fault(name, f"the file is damaged: {f.message}") for f in grave[:20]])
     return (
-        [Remark(f"{len(flaws)} flaws in the file that bear on no outline, such as: {flaws[0].message}")]
+        [Remark(f"{counted(len(flaws), 'flaw')} in the file that bear on no outline, such as: {flaws[0].message}")]
         if flaws
         else []
     )

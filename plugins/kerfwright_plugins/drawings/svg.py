@@ -35,6 +35,13 @@ class Svg(DrawingReader):
 
     def read(self, data: bytes, name: str) -> Drawing:
         """The drawing in mm."""
+        with np.errstate(over="ignore", invalid="ignore"):  # what becomes infinite is told as a fault, with its element
+            walk, remarks = self._walked(data, name)
+        if walk.faults:
+            raise InputError(walk.faults)
+        return outlined(walk.chains, [*remarks, *walk.remarks()], name)
+
+    def _walked(self, data: bytes, name: str) -> tuple[Walk, list[Remark]]:
         try:
             root = _tree(data)
             matrix, viewport, remarks = _page(root)
@@ -49,9 +56,7 @@ class Svg(DrawingReader):
             ids.setdefault(e.get("id", ""), e)
         walk = Walk(name, styles, ids)
         walk.everything(root, Place(matrix, viewport))
-        if walk.faults:
-            raise InputError(walk.faults)
-        return outlined(walk.chains, [*remarks, *walk.remarks()], name)
+        return walk, remarks
 
 
 def _tree(data: bytes) -> Element:
