@@ -83,3 +83,9 @@ def test_a_sheet_under_1_mm_needs_more_than_screws(name, thickness, told):
     text = JOB.replace("MATERIAL", name).replace("THICK", str(thickness))
     job = load_job("-", Registry.load(), text=text)
     assert any("glue or tape as well as screws" in warning for warning in job.warnings) == told
+
+
+def test_what_a_part_keeps_where_the_job_says_nothing(name):
+    """Common practice: ±0.1 mm is reached."""
+    text = JOB.replace("MATERIAL", name).replace("THICK", "2")
+    assert load_job("-", Registry.load(), text=text).tolerance == 0.1
