@@ -49,8 +49,10 @@ def area_of(setup: Any) -> Any:
     return area
 
 
-@pytest.mark.parametrize("cutmode", ["climb", "conventional"])
-@pytest.mark.parametrize("name", ["plate", "neck", "comb", "gear", "rib", "star"])
+@pytest.mark.parametrize(
+    ("name", "cutmode"),
+    [*[(n, "climb") for n in ("plate", "neck", "comb", "gear", "rib", "star")], ("plate", "conventional")],
+)
 def test_all_that_is_reached_and_nothing_else(shop: Any, shapes: Any, name: str, cutmode: str) -> None:
     setup, motion = planned(shop, piece(shapes[name]), cutmode=cutmode)
     area = area_of(setup)
