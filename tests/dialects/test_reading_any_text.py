@@ -236,3 +236,12 @@ def test_a_comment_before_a_run_is_not_what_a_stop_after_it_says() -> None:
     """Nor is it where the lines between are read one by one; blank lines between do not count."""
     for between, said in (("X1\n" * 40, ""), ("X1\n", ""), ("\n" * 40, "turn"), ("N1\n" * 40, "turn")):
         assert READER.read(f"{OPEN}(turn)\n{between}M0\n").events[-1].value == said
+
+
+def test_what_a_run_leaves_in_force() -> None:
+    """Feed, motion code and place, for a block behind it that is followed by itself."""
+    run = "G1 X0 Y0\n" * 20 + "F250\nG3 X4 Y4 I2 J2\n"
+    moves = READER.read(f"{OPEN}{run}X0 Y0 I-2 J-2 (home)\nM2\n")
+    assert moves.feeds[[0, 1, 20, 21, 22]].tolist() == [0, 100, 100, 250, 250]
+    assert moves.curve.nodes[-1].tolist() == [0, 0, 5]
+    assert np.degrees(moves.curve.turns[-2:]).round(9).tolist() == [180, 180]

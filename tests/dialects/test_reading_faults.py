@@ -148,6 +148,7 @@ RATES = [
 ]
 ARCS = [
     ("G2 X10 R4.99", "R4.99: the radius is too small to reach the end of the arc"),
+    ("G2 X10 R4.997", "R4.997: the radius is too small to reach the end of the arc"),
     ("G2 X10 R0", "R0: the radius is too small to reach the end of the arc"),
     ("G2 X0 Y0 R5", "R5: an arc given by its radius must end elsewhere than it starts"),
     ("G2 X10 R5 I5", "R5: an arc has a center or a radius, not both"),
