@@ -12,7 +12,6 @@ import shapely
 
 from kerfwright.curve import Curve
 from kerfwright.drawing import Loop
-from kerfwright.errors import InputError
 from kerfwright.placing import place
 from kerfwright.planning import plan
 from kerfwright.planning.held import Held, Kerf, across
@@ -191,13 +190,33 @@ def test_a_bridge_across_a_bay_holds_nothing(shop: Any) -> None:
     assert not in_gap.any()
 
 
-def test_bridges_on_a_narrow_ring_only_are_refused(shop: Any) -> None:
-    """Around a slot of 3 mm in a plate both walls' kerfs meet: a bridge would go from the plate to the plate."""
-    part = shop.part("plate", shop.box(0, 0, 60, 40), shop.box(10, 15, 40, 3), at=((40.0, 40.0),))
-    bridges = REGISTRY.strategies["bridges", "spacing"](width=0.8, thickness=0.5, spacing=20.0)
-    with pytest.raises(InputError) as e:
-        plan(shop.job(shop.profile(select=shop.inner, bridges=bridges), parts=(part,), ignore=shop.outer), REGISTRY)
-    assert "would hold it to itself" in str(e.value)
+@pytest.mark.parametrize(("width", "bridges"), [(3.0, 0), (4.0, 0), (9.0, 2)])
+def test_a_slug_cut_to_dust_needs_no_bridge(shop: Any, width: float, bridges: int) -> None:
+    """A slot up to twice the cutter wide leaves nothing inside; in a wider one two bridges or more hold the slug."""
+    part = shop.part("plate", shop.box(0, 0, 60, 40), shop.box(10, 15, 40, width), at=((40.0, 40.0),))
+    strategy = REGISTRY.strategies["bridges", "spacing"](width=0.8, thickness=0.5, spacing=20.0)
+    (program,) = plan(shop.job(shop.profile(select=shop.inner, bridges=strategy), parts=(part,), ignore=shop.outer), REGISTRY)  # fmt: skip
+    (motion,) = [s for s in program.steps if isinstance(s, Motion)]
+    c = motion.curve
+    raised = (c.nodes[:-1, 2] == -1.5) & (c.nodes[1:, 2] == -1.5)
+    assert (raised.sum() >= bridges) if bridges else not raised.any()
+
+
+def test_a_bay_with_a_narrow_mouth(shop: Any) -> None:
+    """24 x 13 mm behind a mouth of 1.5 mm: cut by a way of its own, before the outside, and its slug held by bridges."""
+    hook = [[0, 0], [30, 0], [30, 20], [15.75, 20], [15.75, 18], [27, 18], [27, 5], [3, 5], [3, 18], [14.25, 18], [14.25, 20], [0, 20], [0, 0]]  # fmt: skip
+    part = shop.part("hook", Loop(Curve.line(hook)), at=((40.0, 40.0),))
+    strategy = REGISTRY.strategies["bridges", "spacing"](width=0.8, thickness=0.5, spacing=20.0)
+    (program,) = plan(shop.job(shop.profile(bridges=strategy), parts=(part,)), REGISTRY)
+    (motion,) = [s for s in program.steps if isinstance(s, Motion)]
+    c = motion.curve
+    low = c.nodes[1:][(c.nodes[:-1, 2] == -2.4) & (c.nodes[1:, 2] == -2.4)]
+    inside = (low[:, 0] > 43.9) & (low[:, 0] < 66.1) & (low[:, 1] > 45.9) & (low[:, 1] < 57.1)
+    assert inside[0]
+    assert not inside[-1]
+    assert (np.diff(inside.astype(int)) <= 0).all()
+    held = c.nodes[1:][(c.nodes[:-1, 2] == -1.5) & (c.nodes[1:, 2] == -1.5)]
+    assert ((held[:, 0] > 43) & (held[:, 0] < 67) & (held[:, 1] > 45) & (held[:, 1] < 58)).sum() >= 2
 
 
 def test_few_lines(shop: Any) -> None:

@@ -181,7 +181,7 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
         slotted = context.of(Slotting)(wall.curve, room, context.radius, context.advance)
     bridges: tuple[Bridge, ...] = ()
     strategy = asked[first]
-    if strategy is not None:
+    if strategy is not None and not _dust(wall, context.radius):
         kerf = 2 * context.radius + widening(slotted, wall.curve)
         try:
             bridges = tuple(strategy(wall.curve, kerf))
@@ -190,6 +190,11 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
                 message = f"{context.nest.label(own[0])}: no room: {e}"
                 raise refused(context.setup, context.work, message, "bridges") from e
     return Ring(wall, slotted, room, own, group.shifts, bridges)
+
+
+def _dust(wall: Wall, radius: float) -> bool:
+    """Whether nothing is left standing inside a way: there is no slug, and no bridge to hold it."""
+    return wall.region is not None and bool(shapely.is_empty(shapely.buffer(wall.region, -radius)))
 
 
 def _fitting(context: Context, row: int, wall: Wall) -> Room:
