@@ -245,3 +245,10 @@ def test_what_a_run_leaves_in_force() -> None:
     assert moves.feeds[[0, 1, 20, 21, 22]].tolist() == [0, 100, 100, 250, 250]
     assert moves.curve.nodes[-1].tolist() == [0, 0, 5]
     assert np.degrees(moves.curve.turns[-2:]).round(9).tolist() == [180, 180]
+
+
+def test_a_cutter_change_stops_the_spindle() -> None:
+    """Until it is started anew; the speed stays."""
+    moves = READER.read(OPEN + "M3\nX1\nT4 M6\nX2\nM3\nX3\nM2\n")
+    assert moves.spindle.tolist() == [0, 900, 0, 900]
+    assert moves.cutter.tolist() == [0, 0, 4, 4]

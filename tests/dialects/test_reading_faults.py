@@ -149,6 +149,7 @@ RATES = [
 ARCS = [
     ("G2 X10 R4.99", "R4.99: the radius is too small to reach the end of the arc"),
     ("G2 X10 R4.997", "R4.997: the radius is too small to reach the end of the arc"),
+    ("G2 X0.003 R0", "R0: the radius is too small to reach the end of the arc"),
     ("G2 X10 R0", "R0: the radius is too small to reach the end of the arc"),
     ("G2 X0 Y0 R5", "R5: an arc given by its radius must end elsewhere than it starts"),
     ("G2 X10 R5 I5", "R5: an arc has a center or a radius, not both"),
@@ -184,6 +185,7 @@ LATER = [
     ("G81 X1 Z-1 R1\nG83 X2 Q1", 6, "G83: this cycle needs R"),
     ("G81 X1 Z-1 R1\nG0 X2\nG81 X2", 7, "G81: this cycle needs R"),
     ("G81 X1 Z-1 R1\nG91 X2", 6, "G81: this cycle needs R"),
+    ("G81 X1 Z-1 R1\nG20\nF9\nX2", 8, "G81: this cycle needs R"),
     ("G81 X1 Z-1 R1\nR2", 6, "R2: R is used only with G2, G3 and a canned cycle"),
     (
         "G99 G81 X1 Z-1 R1\nG98 X2",

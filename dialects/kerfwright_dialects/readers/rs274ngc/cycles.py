@@ -30,12 +30,12 @@ def pecks(r: float, bottom: float, q: float) -> float:
 
 
 def strokes(code: str, r: float, bottom: float, clear: float, dwell: float, q: float) -> Iterator[Stroke]:
-    """From R, above the hole, to the clear height (mm). `dwell` is for G82, `q` for G83."""
+    """From R, above the hole, to the clear height (mm). `dwell` is 0 but for G82; `q` is for G83."""
     if code == "G83":
         for k in range(1, int(pecks(r, bottom, q))):
             yield Stroke(r - k * q, rapid=False)
             yield Stroke(r, rapid=True)
             if (back := r - k * q + BACK_OFF) < r:
                 yield Stroke(back, rapid=True)
-    yield Stroke(bottom, rapid=False, dwell=dwell if code == "G82" else 0.0)
+    yield Stroke(bottom, rapid=False, dwell=dwell)
     yield Stroke(clear, rapid=True)

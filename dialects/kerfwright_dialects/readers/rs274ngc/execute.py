@@ -194,5 +194,5 @@ def _stop(said: Codes, state: State, sink: Sink) -> None:
         sink.event("pause" if stop == "M0" else "optional_pause", state.message or state.remark, said.line)
         state.message = ""
     elif stop:
-        state.ended, state.turning = True, False
+        state.ended = True
         sink.event("end", "", said.line)
