@@ -77,7 +77,7 @@ def _head(result: Result) -> str:
     rows = (
         ("Title", result.job.name, "Document", "run sheet"),
         ("Made by", f"kerfwright {result.version}", "Sheets", len(result.setups)),
-        ("Owner", "", "Identification", ""),
+        ("Legal owner", "", "Identification", ""),
         ("Creator", "", "Date of issue", ""),
     )
     body = "".join(
@@ -159,24 +159,12 @@ def _programs(result: Result, setup: Setup) -> str:
 
 
 def _rates(setup: Setup) -> str:
-    rows, notes = [], []
+    rows = []
     for w in setup.works:
         r, op = w.rates, w.operation
         depth = "through" if op.depth is None else f"{op.depth:g} mm"
-        rows.append(
-            (
-                w.index + 1,
-                op.kind,
-                op.cutter.name,
-                len(w.loops),
-                depth,
-                f"{r.spindle:g}",
-                f"{r.feed:g}",
-                f"{r.plunge_feed:g}",
-                f"{r.axial_depth:g}",
-            )
-        )
-        notes += [f"{w.index + 1} {op.kind}, {key.replace('_', ' ')}: {why}" for key, why in r.sources.items()]
+        numbers = (f"{r.spindle:g}", f"{r.feed:g}", f"{r.plunge_feed:g}", f"{r.axial_depth:g}")
+        rows.append((w.index + 1, op.kind, op.cutter.name, len(w.loops), depth, *numbers))
     head = (
         "",
         "Operation",
@@ -190,8 +178,17 @@ def _rates(setup: Setup) -> str:
     )
     return (
         f"<h2>Sheet {setup.number}: operations and rates</h2>{_table(head, rows, frozenset({3, 5, 6, 7, 8}))}"
-        f"<details open><summary>Where each rate comes from</summary>{_list(dict.fromkeys(notes))}</details>"
+        f"<h2>Where each rate comes from</h2>{_list(_reasons(setup))}"
     )
+
+
+def _reasons(setup: Setup) -> list[str]:
+    """One line a reason, with the operations it stands for."""
+    of: dict[str, list[str]] = {}
+    for w in setup.works:
+        for key, why in w.rates.sources.items():
+            of.setdefault(f"{key.replace('_', ' ')}: {why.replace('_', ' ')}", []).append(str(w.index + 1))
+    return [f"{', '.join(operations)}: {reason}" for reason, operations in of.items()]
 
 
 def _first_checks(result: Result) -> str:

@@ -1,0 +1,103 @@
+"""The page and the picture: what they must say, that they are whole, need no network, and repeat to the byte."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import attrs
+import pytest
+
+import kerfwright as kw
+from kerfwright.finding import Finding
+from kerfwright_plugins.reports.picture import Picture
+from kerfwright_plugins.reports.run_sheet import RunSheet
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+@pytest.fixture(scope="module")
+def result() -> kw.Result:
+    registry = kw.Registry.load()
+    return kw.make(kw.load_job(EXAMPLES / "gauge-plate" / "gauge-plate.yaml", registry), registry)
+
+
+@pytest.fixture(scope="module")
+def page(result: kw.Result) -> str:
+    return RunSheet().render(result)["run-sheet.html"]
+
+
+@pytest.fixture(scope="module")
+def picture(result: kw.Result) -> str:
+    return Picture().render(result)["picture.svg"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "carbon-fibre laminate",
+        "160 x 100 mm",
+        "2.5 mm (from 2.45 to 2.6)",
+        "the cutter goes 0.4 mm into it",
+        "screws, 2 keepout(s)",
+        "X left, Y front, Z top of the sheet",
+        "travel Z8, approach Z2, deepest floor Z-3",  # most 2.6 and breakthrough 0.4
+        "not yet confirmed on",
+        "conducts electricity",
+        "T1 drill: drill, Ø3.2",
+        "T2 mill: compression end mill, Ø2",
+        "Before the spindle starts",
+        "Where each rate comes from",
+        "Sign-off",
+    ],
+)
+def test_the_run_sheet_says(page: str, said: str) -> None:
+    assert said in page
+
+
+def test_the_run_sheet_lists_every_program_with_its_digest_walk_round_first(page: str, result: kw.Result) -> None:
+    places = [page.index(f"<td>{p.file}</td>") for p in sorted(result.programs, key=lambda p: p.kind == "program")]
+    assert places == sorted(places)
+    for p in result.programs:
+        assert p.sha256[:12] in page
+
+
+def test_nothing_is_fetched(page: str, picture: str) -> None:
+    for text in (page, picture):
+        without_namespace = text.replace("http://www.w3.org/2000/svg", "")
+        assert not re.search(r"https?:|src=|<script|<link|@import|url\(", without_namespace)
+
+
+def test_the_picture_is_xml_in_millimetres_and_holds_all_pieces(picture: str) -> None:
+    root = ET.fromstring(picture)
+    assert root.attrib["width"].endswith("mm")
+    box = [float(v) for v in root.attrib["viewBox"].split()]
+    assert float(root.attrib["width"][:-2]) == box[2]
+    kinds = [e.attrib.get("class") for e in root.iter("{http://www.w3.org/2000/svg}path")]
+    assert kinds.count("part") == 1
+    assert {"sheet", "part", "kerf", "way", "air", "bridge", "keepout"} <= set(kinds)
+
+
+def test_names_from_outside_are_made_safe(result: kw.Result) -> None:
+    material = attrs.evolve(result.job.sheet.material, title="<b>&\"sheet'")
+    job = attrs.evolve(result.job, sheet=attrs.evolve(result.job.sheet, material=material))
+    hurt = Finding("gouge", "error", "<script>alert(1)</script>", at=(1.0, 2.0))
+    spoiled = attrs.evolve(result, job=job, findings=(hurt,))
+    for text in (*RunSheet().render(spoiled).values(), *Picture().render(spoiled).values()):
+        assert "<script>" not in text
+        assert "<b>&" not in text
+    ET.fromstring(Picture().render(spoiled)["picture.svg"])
+
+
+def test_a_finding_has_its_place_and_number_in_the_picture(result: kw.Result) -> None:
+    found = Finding("gouge", "error", "0.2 mm into the part", at=(30.0, 40.0, -1.0))
+    text = Picture().render(attrs.evolve(result, findings=(found,)))["picture.svg"]
+    root = ET.fromstring(text)
+    (circle,) = [e for e in root.iter("{http://www.w3.org/2000/svg}circle") if e.attrib.get("class") == "found"]
+    assert (circle.attrib["cx"], circle.attrib["cy"]) == ("30", "40")
+
+
+def test_the_same_result_gives_the_same_bytes(result: kw.Result, page: str, picture: str) -> None:
+    assert RunSheet().render(result)["run-sheet.html"] == page
+    assert Picture().render(result)["picture.svg"] == picture
