@@ -67,16 +67,20 @@ class Cutting:
         radius = radii[move]
         fresh = np.ones(len(move), bool)
         fresh[1:] = (np.abs(a[1:] - b[:-1]).max(1) > 1e-9) | (radius[1:] != radius[:-1]) | (np.diff(move) > 1)
-        keep = (np.abs(a - b).max(1) >= 1e-9) | fresh  # a plunge adds nothing to the way that goes on from its foot
         low = np.minimum(za, zb)
-        run_low = np.minimum.reduceat(low, np.flatnonzero(fresh))
-        a, b, low, move, fresh, radius = (v[keep] for v in (a, b, low, move, fresh, radius))
+        start, whole = np.flatnonzero(fresh), np.cumsum(fresh) - 1
+        lowest = np.minimum.reduceat(low, start)
+        # a plunge adds nothing to the way that goes on from its foot; but that way is a line of its own, so that passes over
+        # one way look alike. Where a run only goes down and up, one line stands for it
+        still = np.abs(a - b).max(1) < 1e-9
+        alone = np.minimum.reduceat(still, start)[whole]
+        keep = ~still | (alone & fresh)
+        fresh[1:] |= still[:-1]
+        a, b, low, move, fresh, radius, whole, still = (v[keep] for v in (a, b, low, move, fresh, radius, whole, still))
+        opens = np.append(True, np.diff(whole) > 0)
+        fresh, low = fresh | opens, np.where(opens, lowest[whole], low)
+        b = b + np.where(still, 1e-7, 0.0)[:, None] * np.array([1.0, 0.0])  # a tree passes over a line of no length
         run = np.cumsum(fresh) - 1
-        low = np.where(fresh, run_low[run], low)
-        b = b + np.where(np.abs(a - b).max(1) < 1e-9, 1e-7, 0.0)[:, None] * [
-            1.0,
-            0.0,
-        ]  # a tree passes over a line of no length
         count = np.bincount(run)
         within = np.arange(len(run)) - (np.cumsum(count) - count)[run]
         parts = np.where(count > 1, np.maximum(2, -(-count // STRAND)), 1)[run]

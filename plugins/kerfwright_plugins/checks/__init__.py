@@ -21,6 +21,7 @@ from kerfwright_plugins.checks.rapid import Rapid, RapidDescent
 from kerfwright_plugins.checks.reading import ReadingCheck
 from kerfwright_plugins.checks.spindle import Spindle
 from kerfwright_plugins.checks.start import Start
+from kerfwright_plugins.checks.stray import Stray
 from kerfwright_plugins.checks.too_deep import TooDeep
 from kerfwright_plugins.checks.walk_round import WalkRound
 
@@ -31,6 +32,6 @@ __all__ = ["kerfwright_checks"]
 def kerfwright_checks() -> list[type[Check]]:
     """Every check there is."""
     return [
-        ReadingCheck, Modes, Start, End, CutterCheck, Spindle, Feed, Gouge, Leftover, NotThrough, TooDeep, BridgeCheck,
+        ReadingCheck, Modes, Start, End, CutterCheck, Spindle, Feed, Gouge, Leftover, NotThrough, TooDeep, Stray, BridgeCheck,
         Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound,
     ]  # fmt: skip

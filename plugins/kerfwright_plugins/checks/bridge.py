@@ -82,6 +82,8 @@ def _waist(evidence: Evidence, one: Standing, held: Held) -> float:
         return 0.0
     place = shapely.buffer(around, one.length / 2 + 2 * r, quad_segs=8)
     lines = shapely.intersection(near.lines, place)
+    some = ~shapely.is_empty(lines)
+    lines, near = lines[some], near.take(some)
     gap = shapely.distance(lines[:, None], lines[None, :]) - near.radius[:, None] - near.radius[None, :]
     group = np.arange(len(lines))
     for _ in range(len(lines)):

@@ -30,6 +30,8 @@ class Leftover(Check):
             what = f"{must.work.operation.kind} of {piece.part}, copy {piece.copy} ({must.work.path})"
             if one.rises is not None:
                 text = f"{what}: {one.rises - must.floor:.3f} mm is left above the floor at Z {must.floor:.3f}"
+            elif not len(must.wall):
+                text = f"{what}: a cutter of {2 * must.radius:g} mm cannot get in"
             elif one.distance >= FAR:
                 text = f"{what}: nothing of it is cut"
             else:

@@ -70,6 +70,11 @@ def remains(evidence: Evidence) -> Remains:
     by_level: dict[float, list[Must]] = defaultdict(list)
     for must in evidence.shared(target).musts:
         by_level[must.floor + (0.01 if must.through else CLOSE)].append(must)
+    for must in evidence.shared(target).musts:
+        if not len(must.wall):  # no cutter of this size gets in, so none of it can be proved to be gone
+            x, y = evidence.setup.pieces[must.piece].loops[max(must.loop, 0)].curve.start[:2].tolist()
+            found.left.append(Remain(must, FAR, _round((x, y, must.floor)), None))
+            found.worst[must.piece] = FAR
     for level, musts in by_level.items():
         points, ring, owner = _samples(musts)
         short = _short_alike(evidence.at(level), points, ring)

@@ -152,6 +152,16 @@ class Target:
         gone += [even_odd(piece, polygons, loops) for loops in pockets.values()]
         widest = max((w.operation.cutter.cuts for w, _ in self.jobs[k]), default=1.0)
         keep = self.faces[k].keep(widest)
+        below_only = [
+            _band(polygons[i], "outside", w.operation.cutter.cuts)
+            for w, i in self.jobs[k]
+            if isinstance(w.operation, Profile)
+            and self.floor(w) >= top - CLOSE
+            and i not in self.faces[k].sides
+            and piece.loops[i].parent < 0
+            and w.waste(piece.loops[i]) != "inside"
+        ]  # what lies under a groove around a piece must stay too
+        keep = shapely.union_all([keep, *below_only]) if below_only else keep
         return shapely.difference(keep, shapely.union_all(gone)) if gone else keep
 
     def _musts(self, work: Work, k: int, loops: list[int]) -> Iterable[Must]:

@@ -10,20 +10,23 @@ from attrs import define
 from kerfwright.evidence import Evidence
 from kerfwright.finding import Check, Finding
 from kerfwright_plugins.checks.start import SLACK
+from kerfwright_plugins.checks.target import target
 
 __all__ = ["TooDeep"]
 
 
 @define(frozen=True, kw_only=True)
 class TooDeep(Check):
-    """The full diameter stays above the floor of a through cut; a drill's point may go below it, but not out of the board."""
+    """The full diameter stays above the deepest floor of an operation, breakthrough included; a drill's point may go below it, but not out of the board."""
 
     name = "too_deep"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """The deepest move of each program."""
         course, setup = evidence.course, evidence.setup
-        floor, board = setup.heights.floor, setup.job.sheet.board
+        wanted = evidence.shared(target)
+        floor = min((wanted.floor(w) for w in setup.works), default=setup.heights.highest)
+        board = setup.job.sheet.board
         full = course.low + course.point
         for p in range(len(course.readings)):
             k = np.flatnonzero((course.program == p) & np.isfinite(full))
@@ -31,7 +34,7 @@ class TooDeep(Check):
                 continue
             worst = int(k[np.argmin(full[k])])
             if full[worst] < floor - SLACK:
-                text = f"goes to Z {full[worst]:.3f}, the floor of a through cut is {floor:.3f}"
+                text = f"goes to Z {full[worst]:.3f}, the deepest floor of an operation is {floor:.3f}"
                 yield Finding(self.name, "error", text, course.at(worst), *course.where(worst))
             deepest = int(k[np.argmin(course.low[k])])
             under = evidence.lowest - course.low[deepest]

@@ -125,7 +125,7 @@ def clear(bench, rows=ROWS, z=-0.8):
     [
         (ROWS, -0.8, set()),
         (ROWS, -0.78, {"leftover"}),  # 0.02 above the floor
-        (ROWS, -0.83, {"gouge"}),  # 0.03 below it
+        (ROWS, -0.83, {"gouge", "too_deep"}),  # 0.03 below it
         (ROWS[:2], -0.8, {"leftover"}),  # a row is missing
         ([(11.0, 11.0), (19.0, 11.0), (19.0, 12.63), (11.0, 12.63)], -0.8, {"gouge"}),
     ],
@@ -154,7 +154,10 @@ def test_a_drill_counts_at_its_full_diameter(bench, rectangle):
     assert only(bench.prove(setup, drilled(-2.4 - point, 40.05))) == {"gouge", "leftover"}
 
 
-def test_a_line_goes_by_the_width_of_the_cutter(bench, rectangle):
-    setup = bench.setup([rectangle(10, 10, 30, 30)], [(Profile(cutter=bench.mill, waste="line", depth=0.5), [0])])
-    on = [(10.0, 10.0), (30.0, 10.0), (30.0, 30.0), (10.0, 30.0)]
-    assert only(bench.prove(setup, around(bench, on, -0.5))) - {"gouge"} == set()
+@pytest.mark.parametrize(("by", "codes"), [(0.0, set()), (0.03, {"gouge", "leftover"})])
+def test_a_line_goes_by_the_width_of_the_cutter(bench, rectangle, by, codes):
+    loops = [rectangle(5, 5, 50, 50), rectangle(10, 10, 30, 30)]
+    setup = bench.setup(loops, [(Profile(cutter=bench.mill, waste="line", depth=0.5), [1])])
+    on = [(10.0, 10.0), (30.0 + by, 10.0), (30.0 + by, 30.0), (10.0, 30.0)]
+    hand = bench.Hand().opening().down(*on[0], -0.5).lap(on).closing()
+    assert only(bench.prove(setup, hand)) == codes
