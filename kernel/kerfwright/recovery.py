@@ -47,17 +47,31 @@ def recover(rings: Any, tolerance: float = 0.001) -> list[Curve]:
 
 
 def _vertices(rings: Any) -> tuple[Floats, Ints]:
-    """Vertices (m, 2) and the ring of each, without repeated ones; each ring ends at its first vertex again."""
+    """Vertices (m, 2) and the ring of each, without repeated ones and those on straights; a ring ends where it begins."""
     points, ring = shapely.get_coordinates(rings, return_index=True)
     step = np.abs(np.diff(points, axis=0)).max(1)
     begins = np.concatenate([[True], np.diff(ring) > 0])
     keep = np.concatenate([[True], step > 1e-6]) | begins
     keep |= np.bincount(ring, weights=keep)[ring] < 4  # a ring as small as that stays as it is
     points, ring = points[keep], ring[keep]
+    keep = ~_straight(points, ring)
+    keep |= np.bincount(ring, weights=keep)[ring] < 4
+    points, ring = points[keep], ring[keep]
     first = np.flatnonzero(np.concatenate([[True], np.diff(ring) > 0]))
     last = np.concatenate([first[1:], [len(ring)]]) - 1
     points[last] = points[first]
     return points, ring
+
+
+def _straight(points: Floats, ring: Ints) -> Bools:
+    """Vertices (m,) on the straight from the one before to the one after, the ends of rings not among them."""
+    a, b = points[1:-1] - points[:-2], points[2:] - points[:-2]
+    beside = np.abs(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])
+    ahead = (a * b).sum(1)
+    long = (b * b).sum(1)
+    out = np.zeros(len(points), bool)
+    out[1:-1] = (beside < 1e-9 * np.sqrt(long)) & (ahead > 0) & (ahead < long) & (ring[2:] == ring[:-2])
+    return out
 
 
 def _turned(points: Floats, ring: Ints, first: Ints, last: Ints) -> Floats:

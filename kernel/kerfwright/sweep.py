@@ -1,7 +1,12 @@
 """What a round cutter takes on its way: plain geometry that planning and proof may share.
 
-Trap: GEOS takes a closed LineString for a ring, and its buffer can then have a false hole (10.10 for 12.63 mm2 on a ring
-of 1.5 x 3.5 mm with radius 0.9). A sweep is therefore only made of open strands.
+Two traps of GEOS 3.14, both silent, are why a sweep is made of open strands that end at corners:
+
+- It takes a closed LineString for a ring, whose buffer can have a false hole (10.10 for 12.63 mm2 on a ring of
+  1.5 x 3.5 mm with radius 0.9).
+- Before it offsets a line it drops vertices of dents within 1 % of the distance. Where fine chords meet a long edge at
+  a corner it drops the corner, then its neighbours: four points 0.04, 0.03 and 16 mm apart gave 0.16 mm2 too much for
+  a radius of 4.2, a whole ring with such corners lost a pocket of 11 mm2. The ends of a line are never dropped.
 """
 
 from __future__ import annotations
@@ -39,8 +44,9 @@ def flat_runs(curves: Sequence[Curve], tolerance: float = 0.001) -> tuple[Floats
 def strands(points: Floats, starts: Bools, most: int = 48) -> tuple[Any, Ints]:
     """Open LineStrings of runs of points (m, 2), and the run that each belongs to.
 
-    `starts` (m,) marks the first point of each run. A run is cut into at least two strands (one where it has a single
-    edge), of at most `most` edges, that share their end points. A run of one point is a strand of no length.
+    `starts` (m,) marks the first point of each run. Strands share their end points, have at most `most` edges, and end
+    at corners and where long edges meet short ones. None is closed: a run has two at least (one where it has a single
+    edge). A run of one point is a strand of no length.
     """
     if not len(points):
         return np.zeros(0, object), np.zeros(0, np.int64)
@@ -55,13 +61,28 @@ def strands(points: Floats, starts: Bools, most: int = 48) -> tuple[Any, Ints]:
     count = np.bincount(run, minlength=len(first))
     begin = np.cumsum(count) - count
     chunk = np.clip(-(-count // 2), 1, most)
-    opens = (np.arange(len(edge)) - begin[run]) % chunk[run] == 0
+    corner = _corners(points)[edge]
+    # counted anew from each corner
+    here = np.arange(len(edge))
+    since = here - np.maximum.accumulate(np.where(corner | (here == begin[run]), here, 0))
+    opens = since % chunk[run] == 0
     # an edge gives its end, and its start too where it opens a strand
     repeat = 1 + opens
     index = np.repeat(edge, repeat)
     index[np.cumsum(repeat) - 1] += 1
     strand = np.repeat(np.cumsum(opens) - 1, repeat)
     return shapely.linestrings(points[index], indices=strand), run[opens]
+
+
+def _corners(points: Floats) -> Bools:
+    """Which points (m,) no buffer may drop: where edges differ more than twofold, or bend by 0.3 rad or 0.02 mm."""
+    d = np.diff(points, axis=0)
+    edge = np.hypot(*d.T)
+    short, long = np.minimum(edge[1:], edge[:-1]), np.maximum(edge[1:], edge[:-1])
+    bend = np.abs(np.arctan2(d[:-1, 0] * d[1:, 1] - d[:-1, 1] * d[1:, 0], (d[:-1] * d[1:]).sum(1)))
+    out = np.zeros(len(points), bool)
+    out[1:-1] = (long > 2 * short) | (bend > 0.3) | (short * bend > 0.02)
+    return out
 
 
 def swept(curves: Sequence[Curve], radius: float, tolerance: float = 0.001, most: int = 48) -> shapely.Geometry:
