@@ -56,7 +56,7 @@ def test_a_t_word_goes_before_what_the_user_says(number, given, index):
 
 
 def test_nothing_unread_is_followed():
-    with pytest.raises(ValueError, match="odd.nc was not read"):
+    with pytest.raises(ValueError, match=r"odd\.nc was not read"):
         Course.of([Reading("odd.nc", "program", "", None)], [MILL])
 
 
