@@ -41,7 +41,7 @@ class BridgeCheck(Check):
             if held is None:
                 continue
             piece, found = setup.pieces[p], standing.get((p, loop), [])
-            if len(found) < 2 and (p, loop) not in shallow:
+            if len(found) < 2 and (p, loop) not in shallow and not _dust(evidence, p, loop):
                 x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
                 text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand on an outline that must have two or more"
                 yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
@@ -70,20 +70,26 @@ def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:
     return out
 
 
+def _dust(evidence: Evidence, piece: int, loop: int) -> bool:
+    """Whether the kerf inside an opening leaves nothing that a bridge could hold."""
+    works = [w for w in evidence.setup.works if (piece, loop) in w.loops]
+    if any(w.waste(evidence.setup.pieces[piece].loops[loop]) != "inside" for w in works):
+        return False
+    wide = max(w.operation.cutter.cuts for w in works)
+    return bool(shapely.is_empty(shapely.buffer(evidence.shared(target).outlines[piece][loop], -wide)))
+
+
 def _waist(evidence: Evidence, one: Standing, held: Held) -> float:
     """Width of what stands between the sweeps on both sides: 0 where they meet or there is one side only."""
-    r = one.must.radius
     cut = evidence.at(evidence.setup.heights.bridge_top(held.thickness) - 0.01)
-    around = shapely.Point(one.at)
-    near = cut.near(around, one.length / 2 + r)
-    wall = shapely.multilinestrings(list(one.must.wall))
-    near = near.take(shapely.distance(near.lines, wall) <= near.radius + 0.05) if len(near) else near
-    if len(near) < 2:
-        return 0.0
-    place = shapely.buffer(around, one.length / 2 + 2 * r, quad_segs=8)
+    # only what touches the wall here: on the other side of a narrow gap another stretch of it may be cut
+    place = shapely.buffer(one.wall, one.must.radius + 0.05, quad_segs=8)
+    near = cut.near(place)
     lines = shapely.intersection(near.lines, place)
     some = ~shapely.is_empty(lines)
     lines, near = lines[some], near.take(some)
+    if len(lines) < 2:
+        return 0.0
     gap = shapely.distance(lines[:, None], lines[None, :]) - near.radius[:, None] - near.radius[None, :]
     group = np.arange(len(lines))
     for _ in range(len(lines)):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from typing import Any
 
@@ -34,11 +35,14 @@ class Remain:
 
 @frozen
 class Standing:
-    """A stretch of a wall (mm along it) left under a declared bridge's top, and its middle."""
+    """A stretch of a wall (mm along it) left under a declared bridge's top, its middle, and the wall there and a radius
+    farther on both sides.
+    """
 
     must: Must
     length: float
     at: tuple[float, float]
+    wall: shapely.LineString
 
 
 @define(frozen=True, eq=False)
@@ -114,16 +118,18 @@ def _short_alike(cut: Cutting, points: Floats, ring: Ints) -> Floats:
     return every
 
 
+def _step(must: Must) -> float:
+    """From one sample of a wall to the next (mm): the cusp between two cuts that reach them is under 0.001 mm."""
+    return min(0.2, math.sqrt(8 * must.radius * 0.001))
+
+
 def _samples(musts: list[Must]) -> tuple[Floats, Ints, Ints]:
-    """Points (m, 2) along the walls, so close that the cusp between two cuts that reach them is under 0.001 mm; the ring
-    and the must of each.
-    """
+    """Points (m, 2) along the walls, the ring and the must of each."""
     points, ring, owner, n = [np.zeros((0, 2))], [np.zeros(0, np.int64)], [np.zeros(0, np.int64)], 0
     for k, must in enumerate(musts):
         if not len(must.wall):
             continue
-        step = min(0.2, (8 * must.radius * 0.001) ** 0.5)
-        p, i = shapely.get_coordinates(shapely.segmentize(must.wall, step), return_index=True)
+        p, i = shapely.get_coordinates(shapely.segmentize(must.wall, _step(must)), return_index=True)
         again = np.append(np.diff(i) > 0, True)  # the last point of a ring is its first
         p, i = p[~again], i[~again]
         points.append(p)
@@ -141,14 +147,19 @@ def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: 
         above = short_of(evidence.at(top + 0.01), points[bad])
         excused = np.zeros(len(bad), bool)
         excused[np.flatnonzero(bad)[above <= CLOSE]] = True
-        for piece, wide in _stretches(excused, ring):
-            p = points[piece]
+        for lap, i, j in _stretches(excused, ring):
+            p = points[lap[i:j]]
             length = float(np.hypot(*np.diff(p, axis=0).T).sum())
             # along a hollow wall a bridge is longer than along the cutter's way; its waist is measured elsewhere
             if length <= 2 * (must.held.width + 2 * must.radius) + 0.3:
-                found.standing.append(Standing(must, length, (float(p[len(p) // 2, 0]), float(p[len(p) // 2, 1]))))
+                more = math.ceil(must.radius / _step(must))
+                wall = shapely.LineString(points[lap[np.arange(i - more, j + more) % len(lap)]])
+                found.standing.append(
+                    Standing(must, length, (float(p[len(p) // 2, 0]), float(p[len(p) // 2, 1])), wall)
+                )
                 short = short.copy()
-                short[wide] = 0.0
+                # the round end of a cut can be told from the wall it touches for two samples more
+                short[lap[np.arange(i - 2, j + 2) % len(lap)]] = 0.0
         bad = short > CLOSE
     if must.through and bad.any():
         under = short_of(evidence.at(evidence.lowest + 0.001), points[bad])
@@ -180,21 +191,14 @@ def _reached(evidence: Evidence, must: Must, points: Floats) -> float:
     return float(reached.max() if must.held is None else np.median(reached))
 
 
-def _stretches(on: Bools, ring: Ints) -> list[tuple[Ints, Ints]]:
-    """Runs of marked samples along closed rings, as indices in order; and the same with two samples more at each end, as
-    far as the round end of a cut can be told from the wall it touches.
-    """
-    out: list[tuple[Ints, Ints]] = []
+def _stretches(on: Bools, ring: Ints) -> list[tuple[Ints, int, int]]:
+    """Runs of marked samples along closed rings: the ring's samples as indices in order, and the run's first and end."""
+    out: list[tuple[Ints, int, int]] = []
     for one in np.unique(ring[on]).tolist():
         k = np.flatnonzero(ring == one)
-        if on[k].all():
-            out.append((k, k))
-            continue
         k = np.roll(k, -int(np.argmin(on[k])))
-        edges = np.flatnonzero(np.diff(on[k].astype(int)) != 0) + 1
-        for a, b in zip([0, *edges.tolist()], [*edges.tolist(), len(k)]):
-            if on[k[a]]:
-                out.append((k[a:b], k[np.arange(a - 2, b + 2) % len(k)]))
+        edges = [0, *(np.flatnonzero(np.diff(on[k].astype(int)) != 0) + 1).tolist(), len(k)]
+        out += [(k, a, b) for a, b in zip(edges, edges[1:]) if on[k[a]]]
     return out
 
 
