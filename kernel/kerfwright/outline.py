@@ -88,12 +88,21 @@ def _no_area(chain: Chain) -> Fault:
     return Fault(chain.path, f"an outline has no area, at {place(chain.curve.start)}")
 
 
+def _slim(curve: Curve) -> bool:
+    """Next to no area: nothing but a way there and back, or loops of an 8 that cancel out."""
+    return abs(curve.signed_area) <= TOUCH / 2 * curve.length
+
+
+def _spread(curve: Curve) -> float:
+    """Area of its hull, by which an 8 is told from a way there and back."""
+    return float(shapely.convex_hull(shapely.multipoints(curve.flat(TOUCH)[0][:, :2])).area)
+
+
 def _simple(loops: list[Chain]) -> tuple[list[Chain], Any, list[Fault]]:
     """Those with an area that do not cross themselves, their polygons, and the faults of the others."""
     faults, wide = [], []
     for c in loops:
-        spread = shapely.convex_hull(shapely.multipoints(c.curve.flat(TOUCH)[0][:, :2])).area
-        if spread <= TOUCH / 2 * c.curve.length:
+        if _slim(c.curve) and _spread(c.curve) <= TOUCH / 2 * c.curve.length:
             faults.append(_no_area(c))
         else:
             wide.append(c)
@@ -108,7 +117,7 @@ def _simple(loops: list[Chain]) -> tuple[list[Chain], Any, list[Fault]]:
             where = np.array([float(found[1]), float(found[2])]) if found else c.curve.start
             verb = "touches" if "Ring" in reason else "crosses"
             faults.append(Fault(c.path, f"an outline {verb} itself at {place(where)}"))
-        elif abs(c.curve.signed_area) < TOUCH / 2 * c.curve.length:
+        elif _slim(c.curve):
             valid[k] = False
             faults.append(_no_area(c))
     return [wide[k] for k in np.flatnonzero(valid).tolist()], areas[valid], _few(faults)

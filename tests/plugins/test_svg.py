@@ -210,7 +210,7 @@ REFUSED = {
     "entities in UTF-16": ((DTD % LAUGHS).decode().encode("utf-16"), "found a DOCTYPE with declarations of its own"),
     "an entity nobody declared": (DTD % b"" + page("<text>&b;</text>"), "the file cannot be read as XML: undefined entity"),
     "too deep": (page("<g>" * 100 + "</g>" * 100), "elements lie inside elements more than 100 deep"),
-    "multiplying uses": (page(USES), "more than 200000 elements, counted as often as used"),
+    "multiplying uses": (page(USES), "more than 50000 elements, counted as often as used"),
     "uses one after the other": (page('<circle id="u0" r="1"/>' + "".join(f'<use id="u{k + 1}" href="#u{k}"/>' for k in range(2000))), "or elements inside elements more than 100 deep"),
     "use of itself": (page('<g id="a"><use id="u" href="#a"/></g>'), "use 'u': #a uses itself"),
     "use of nothing": (page('<use href="#b"/>'), "use: found a reference to '#b', which is not in this file"),

@@ -18,7 +18,7 @@ from kerfwright_plugins.drawings.dxf_curves import CURVES, LEVEL, NoOutline, Sla
 
 __all__ = ["Walk"]
 
-MOST = 200_000
+MOST = 50_000
 """Entities of one drawing, blocks counted each time they are inserted: nested inserts can multiply without end."""
 DEEP = 32
 """Blocks inside blocks."""

@@ -21,7 +21,7 @@ from kerfwright_plugins.drawings.svg_view import fit, length, numbers, shift, tr
 
 __all__ = ["DEEP", "Place", "Walk"]
 
-MOST = 200_000
+MOST = 50_000
 """Elements drawn, counted each time they are used: nested `use` can multiply without end."""
 DEEP = 100
 """Elements inside elements, uses followed."""
