@@ -152,7 +152,7 @@ def test_random_outlines_keep_within_the_tolerance() -> None:
     """Stars of random radii, offset by random distances; states how many rings were measured."""
     reached = 0
 
-    @settings(max_examples=60, deadline=None, derandomize=True)
+    @settings(max_examples=30, deadline=None, derandomize=True)
     @given(
         st.lists(st.floats(2, 20), min_size=5, max_size=24),
         st.floats(-1.5, 3),
@@ -168,7 +168,7 @@ def test_random_outlines_keep_within_the_tolerance() -> None:
             reached += 1
 
     measure()
-    assert reached >= 50, f"only {reached} rings reached the assertion"
+    assert reached >= 25, f"only {reached} rings reached the assertion"
 
 
 def test_area_of_an_offset_is_steiners() -> None:
@@ -289,7 +289,7 @@ def test_a_sweep_takes_no_more_than_its_edges_do(radius: float) -> None:
         assert shapely.difference(true, shapely.buffer(got, 0.003)).is_empty
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(6))
 def test_offsets_lose_nothing_where_fillets_meet_long_edges(seed: int) -> None:
     """Random stars with holes, their corners rounded by a first offset, against sweeps edge by edge: within 0.002 mm."""
     rng = np.random.default_rng(seed)

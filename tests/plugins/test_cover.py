@@ -26,7 +26,7 @@ def taken(curves: list[Curve], radius: float) -> shapely.Geometry:
 
 
 @pytest.mark.parametrize(
-    ("radius", "fraction"), [(1.0, 0.25), (1.0, 0.5), (1.0, 0.6), (1.0, 0.8), (1.0, 0.9), (0.4, 0.5), (0.4, 0.9)]
+    ("radius", "fraction"), [(1.0, 0.25), (1.0, 0.5), (1.0, 0.6), (1.0, 0.8), (1.0, 0.9), (0.4, 0.7)]
 )
 def test_nothing_reachable_is_left_and_nothing_else_is_cut(
     shape: shapely.Polygon, radius: float, fraction: float
@@ -40,11 +40,11 @@ def test_nothing_reachable_is_left_and_nothing_else_is_cut(
         assert shapely.difference(sweep, shapely.buffer(reach, 0.003)).is_empty
 
 
-@pytest.mark.parametrize("fraction", [0.4, 0.9])
+@pytest.mark.parametrize("fraction", [0.9])
 def test_two_calls_give_the_same_bytes(shape: shapely.Polygon, fraction: float) -> None:
-    for region in regions(shape, 0.8):
+    for region in regions(shape, 1.0):
         kept = shapely.to_wkb(region)
-        a, b = (ContourParallel()(region, 0.8, fraction * 1.6) for _ in range(2))
+        a, b = (ContourParallel()(region, 1.0, fraction * 2.0) for _ in range(2))
         assert [c.nodes.tobytes() + c.turns.tobytes() for c in a] == [c.nodes.tobytes() + c.turns.tobytes() for c in b]
         assert shapely.to_wkb(region) == kept
 

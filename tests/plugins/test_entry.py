@@ -16,7 +16,7 @@ from kerfwright.strategy import Entry
 from kerfwright_plugins.entry.ramp import Ramp
 from kerfwright_plugins.entry.toolaxis import Toolaxis
 
-ENTRIES = [Toolaxis(), Ramp(), Ramp(angle=1), Ramp(angle=30)]
+ENTRIES = [Toolaxis(), Ramp(), Ramp(angle=30)]
 
 
 def cuts(shape: shapely.Polygon) -> tuple[list[Curve], Room]:
@@ -45,7 +45,7 @@ def test_ways_keep_their_promise_on_every_outline(shape: shapely.Polygon, entry:
         assert shapely.dwithin(line, shapely.points(way.flat(1e-5)[0][:, :2]), 2e-5).all()
 
 
-@pytest.mark.parametrize("angle", [1.0, 3.0, 12.0])
+@pytest.mark.parametrize("angle", [2.0, 12.0])
 def test_a_ramp_falls_at_its_angle_everywhere(shape: shapely.Polygon, angle: float) -> None:
     """Within what a piece shortened or snapped to the start may change: 0.001 mm of way, or a piece of 0.05 mm."""
     loops, room = cuts(shape)
