@@ -11,6 +11,7 @@ from attrs import define
 from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.errors import NoRoom
+from kerfwright.offset import offset
 from kerfwright.operation import Profile
 from kerfwright.planning.bridging import Asked, widening
 from kerfwright.planning.congruence import Alike, alike, shape_of
@@ -194,7 +195,7 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
 
 def _dust(wall: Wall, radius: float) -> bool:
     """Whether nothing is left standing inside a way: there is no slug, and no bridge to hold it."""
-    return wall.region is not None and bool(shapely.is_empty(shapely.buffer(wall.region, -radius)))
+    return wall.region is not None and bool(shapely.is_empty(offset(wall.region, -radius)))
 
 
 def _fitting(context: Context, row: int, wall: Wall) -> Room:

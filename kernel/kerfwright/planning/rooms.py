@@ -11,7 +11,7 @@ import shapely
 from attrs import define
 
 from kerfwright.curve import Curve
-from kerfwright.fineness import quad_segs
+from kerfwright.offset import offset
 from kerfwright.planning.nesting import Nest
 from kerfwright.planning.walls import Wall
 from kerfwright.room import Room
@@ -32,7 +32,7 @@ class Rooms:
     @cached_property
     def grown(self) -> Any:
         """What the center must keep out of: material of parts, filled, then keepouts."""
-        return shapely.buffer(self._things, self.radius, quad_segs=quad_segs(self.radius, 0.001))
+        return offset(self._things, self.radius, 0.001)
 
     @cached_property
     def _things(self) -> Any:
@@ -72,8 +72,7 @@ class Rooms:
         free: shapely.Geometry = shapely.box(x0 - far, y0 - far, x1 + far, y1 + far)
         up = int(self.nest.parent[row])
         if up >= 0:
-            inner = shapely.buffer(self.nest.areas[up], -self.radius, quad_segs=quad_segs(self.radius, 0.001))
-            free = shapely.intersection(free, inner)
+            free = shapely.intersection(free, offset(self.nest.areas[up], -self.radius, 0.001))
         return shapely.difference(free, wall.grown)
 
     def _clear(self, row: int, way: Curve) -> bool:
