@@ -268,3 +268,12 @@ def test_the_longest_line_is_read() -> None:
     """256 characters pass."""
     text = OPEN + "G1 X1" + 251 * " " + "\n(" + 254 * "a" + ")\nM2"
     assert Rs274Ngc(traits=Traits(language="rs274ngc")).read(text).lines.tolist() == [3, 5]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"), [*ONE_BLOCK, ("G3 Z1 I5 F9", "G3: an arc needs X or Y")], ids=lambda v: ascii(v)[:30]
+)
+def test_a_block_is_refused_amid_plain_lines(text: str, message: str) -> None:
+    """A run of lines that are read at once does not let through what is refused alone."""
+    line = 25 + text.count("\n")
+    assert fault(OPEN + 20 * "X0\n" + text + 20 * "\nG1X0" + "\n") == f"line {line}: {message}".replace(": : ", ": ")
