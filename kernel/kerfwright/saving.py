@@ -64,7 +64,7 @@ def _whole(path: Path, text: str) -> None:
     """Written beside and moved into place, so a reader sees the old file or the new one."""
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as f:
+        with os.fdopen(handle, "w", encoding="utf-8", errors="backslashreplace", newline="\n") as f:
             f.write(text)
         os.chmod(name, 0o644)
         os.replace(name, path)
