@@ -222,6 +222,7 @@ WHOLE = [
     ("G21\nG17 G90 G94 F1\nG0 X0 Z5\nG98 G81 X1 Z0 R1", 4, "G81: a cycle from an unknown place"),
     ("G21\nG17 G90 G94 F1\nG0 X0 Y0 Z5\nG81 X1 Z0 R1", 4, "G81: a cycle needs G98 or G99 before it"),
     ("G54\nG55", 2, "G55: a work offset after the first place: where the cutter stands would not be known"),
+    (OPEN + 20 * "X0\n" + "F-1\n" + 20 * "X0\n" + "F9\n", 25, "F-1: a feed is not negative"),
     ("\ufeffG21", 1, "\\ufeff: this character has no meaning here"),
     ("G21\r\nG5", 2, "G5: this G code is not in the document"),
     ("G21\rG5", 2, "G5: this G code is not in the document"),
