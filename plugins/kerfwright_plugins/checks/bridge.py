@@ -45,6 +45,11 @@ class BridgeCheck(Check):
                 x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
                 text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand on an outline that must have two or more"
                 yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
+            asked = _asked(evidence, p, loop)
+            if 2 <= len(found) < asked:
+                x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
+                text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand where the spacing asks for {asked}"
+                yield Finding(self.name, "warning", text, (x, y))
             for one in found:
                 waist = _waist(evidence, one, held)
                 at = (round(one.at[0], 3), round(one.at[1], 3), round(setup.heights.bridge_top(held.thickness), 3))
@@ -68,6 +73,13 @@ def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:
             )
         out[piece, loop].append(one)
     return out
+
+
+def _asked(evidence: Evidence, piece: int, loop: int) -> int:
+    """How many bridges the declared spacing asks for, rounded down; fewer stand where there is no room for more."""
+    said = next(w.bridges[piece, loop] for w in evidence.setup.works if (piece, loop) in w.bridges)
+    spacing = float(getattr(said, "spacing", 0.0))
+    return int(evidence.setup.pieces[piece].loops[loop].curve.length / spacing) if spacing > 0 else 0
 
 
 def _dust(evidence: Evidence, piece: int, loop: int) -> bool:

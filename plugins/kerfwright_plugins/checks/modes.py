@@ -14,6 +14,8 @@ __all__ = ["Modes"]
 
 WORDS = ("comment", "message", "name", "start")
 """What may stand before the units: it moves and sets nothing."""
+STOPS = ("pause", "optional_pause", "change")
+"""Where an operator may set or move anything, so that every mode is stated again before the next move."""
 NEEDED: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "units": ("mm", "inch"),
@@ -32,7 +34,7 @@ Corners are rounded on a continuous path, so the proof would not hold for it.
 
 @define(frozen=True, kw_only=True)
 class Modes(Check):
-    """Units first and alone, then distances, plane, feed, compensation and path, all before anything moves."""
+    """Units first and alone, then distances, plane, feed, compensation and path, all before anything moves, and again after a stop."""
 
     name = "modes"
 
@@ -58,11 +60,16 @@ class Modes(Check):
 
     def _modes(self, r: Reading) -> Iterable[Finding]:
         assert r.moves is not None
+        stops = [e for e in r.moves.events if e.kind in STOPS and e.before < len(r.moves.curve)]
         for kind, allowed in NEEDED.items():
             said = [e for e in r.moves.events if e.kind == kind]
             word = kind.replace("_", " ")
             if not said or said[0].before > 0:
                 yield Finding(self.name, "error", f"moves before it has stated {word}", program=r.file)
+            for stop in stops:
+                if not any(e.line > stop.line and e.before <= stop.before for e in said):
+                    text = f"moves after a stop before it has stated {word} again"
+                    yield Finding(self.name, "error", text, program=r.file, line=stop.line)
             for e in said:
                 if e.value not in allowed:
                     text = f"{word} {str(e.value).replace('_', ' ')}: a program must keep to {' or '.join(allowed)}"

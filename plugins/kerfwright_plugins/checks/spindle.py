@@ -85,6 +85,9 @@ class Spindle(Check):
                 if turning and changed:
                     yield from self._started(r, i, speed, asked, cuts, evidence)
             elif e.kind == "spindle":
+                z = float(m.curve.nodes[e.before, 2])
+                if e.value == "off" and turning and z < travel - SLACK:
+                    yield self._told(r, e, f"the spindle stops at Z {z:.3f}, below the travel plane")
                 if e.value == "off":
                     stopped = 0.0 if turning else stopped
                     turning = False

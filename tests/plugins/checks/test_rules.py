@@ -106,8 +106,8 @@ SPOILED = [
     ("first height too low", swap("rapid - - 8", "rapid - - 1"), {"start"}),
     ("all at once", swap("rapid - - 8", "rapid 9 9 8"), {"start", "rapid_descent"}),
     ("end lost", CLEAN[:-1], {"end"}),
-    ("last lift lost", swap("rapid - - 8", at=1), {"end"}),
-    ("last lift too low", swap("rapid - - 8", "rapid - - 3", at=1), {"end"}),
+    ("last lift lost", swap("rapid - - 8", at=1), {"end", "spindle"}),
+    ("last lift too low", swap("rapid - - 8", "rapid - - 3", at=1), {"end", "spindle"}),
     ("spindle left on", swap("spindle off"), {"end"}),
     # spindle
     ("spindle lost", swap("spindle clockwise"), {"spindle"}),
@@ -115,9 +115,10 @@ SPOILED = [
     ("dwell too short", swap("dwell 3", "dwell 2"), {"spindle"}),
     ("other way round", swap("spindle clockwise", "spindle counterclockwise"), {"spindle"}),
     ("too fast for the spindle", swap("speed 18000", "speed 30000"), {"spindle"}),
+    ("spindle stopped in the sheet", [*CLEAN[:-4], "spindle off", "rapid - - 8", *CLEAN[-2:]], {"spindle"}),
     ("not the rates", swap("speed 18000", "speed 12000"), {"spindle"}),
     ("speed lost", swap("speed 18000"), {"spindle"}),
-    ("a stop while it turns", swap("100 - - -2.4", "pause look", "100 - - -2.4"), {"spindle"}),
+    ("a stop while it turns", swap("100 - - -2.4", "pause look", *CLEAN[:6], "100 - - -2.4"), {"spindle"}),
     # feeds
     ("feed doubled", swap("600 31 9 -", "1200 31 9 -"), {"feed"}),
     ("feed a little high", swap("600 31 9 -", "602 31 9 -"), {"feed"}),
@@ -213,7 +214,7 @@ def test_machine_travel(bench, rectangle, travel, codes):
     ("lines", "codes"),
     [
         (CLEAN, {"start"}),
-        (swap("rapid - - 8", "pause bring the cutter over the zero", "rapid - - 8"), set()),
+        (swap("rapid - - 8", "pause bring the cutter over the zero", *CLEAN[:6], "rapid - - 8"), set()),
     ],
 )
 def test_a_machine_without_reference_switches_stops_first(bench, rectangle, lines, codes):
@@ -224,8 +225,8 @@ def test_a_machine_without_reference_switches_stops_first(bench, rectangle, line
     ("lines", "codes"),
     [
         (CLEAN, {"spindle"}),
-        (swap("speed 18000", "pause extraction on, 18000 rpm", "speed 18000"), set()),
-        (swap("speed 18000", "pause extraction on, 1800 rpm", "speed 18000"), {"spindle"}),
+        (swap("speed 18000", "pause extraction on, 18000 rpm", *CLEAN[:6], "speed 18000"), set()),
+        (swap("speed 18000", "pause extraction on, 1800 rpm", *CLEAN[:6], "speed 18000"), {"spindle"}),
     ],
 )
 def test_a_speed_set_by_hand_is_asked_for(bench, rectangle, lines, codes):
@@ -234,21 +235,16 @@ def test_a_speed_set_by_hand_is_asked_for(bench, rectangle, lines, codes):
 
 
 def test_a_stop_with_all_its_words_is_clean(bench, rectangle):
-    stop = [
-        "rapid - - 8",
-        "spindle off",
-        "dwell 5",
-        "pause look",
-        "units mm",
-        "speed 18000",
-        "spindle clockwise",
-        "dwell 3",
-    ]
+    begin = ["speed 18000", "spindle clockwise", "dwell 3"]
+    stop = ["rapid - - 8", "spindle off", "dwell 5", "pause look", *CLEAN[:6], *begin]
     lines = [*CLEAN[:19], *stop, "rapid - - 2", *CLEAN[19:]]
     assert bench.errors(sheet(bench, rectangle), said(bench, lines)) == set()
     for lost in ("spindle off", "dwell 5", "dwell 3"):
         short = [*CLEAN[:19], *[v for v in stop if v != lost], "rapid - - 2", *CLEAN[19:]]
         assert bench.errors(sheet(bench, rectangle), said(bench, short)) == {"spindle"}
+    for lost in CLEAN[:6]:
+        short = [*CLEAN[:19], *[v for v in stop if v != lost], "rapid - - 2", *CLEAN[19:]]
+        assert bench.errors(sheet(bench, rectangle), said(bench, short)) == {"modes"}
 
 
 def test_a_text_that_cannot_be_read_is_told_alone(bench, rectangle):
@@ -265,7 +261,8 @@ def test_a_lost_check_proves_nothing(bench, rectangle):
     assert bench.errors(sheet(bench, rectangle), said(bench, CLEAN)) == {"proof"}
 
 
-ROUND = """
+MODES = "\n".join(CLEAN[:6])
+ROUND = f"""
 units mm
 distance absolute
 plane xy
@@ -275,10 +272,13 @@ offset off
 rapid - - 8
 rapid 8 8 -
 pause corner 1
+{MODES}
 rapid 32 8 -
 pause corner 2
+{MODES}
 rapid 32 32 -
 pause corner 3
+{MODES}
 rapid 8 32 -
 pause corner 4
 end
@@ -290,6 +290,7 @@ end
     [
         (ROUND, set()),
         ([v for v in ROUND if v != "pause corner 3"], {"walk_round"}),
+        ([*ROUND[:11], *ROUND[12:]], {"modes"}),
         ([v.replace("32", "31") for v in ROUND], {"walk_round"}),
         ([*ROUND[:7], "speed 9000", "spindle clockwise", *ROUND[7:]], {"walk_round", "end"}),
         ([v.replace("- - 8", "- - 4") for v in ROUND], {"walk_round", "start", "end"}),
