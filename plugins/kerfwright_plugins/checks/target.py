@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable
 from functools import cached_property
@@ -24,10 +25,18 @@ CLOSE = 0.005
 
 @frozen
 class Held:
-    """Bridges declared on an outline: the waist left standing, and their thickness up from the underside (mm)."""
+    """Bridges declared on an outline: the waist left standing, their thickness up from the underside, and how much their
+    flanks add on each side at the floor (mm).
+    """
 
     width: float
     thickness: float
+    flank: float = 0.0
+
+    @property
+    def widest(self) -> float:
+        """Most that may stand along the cutter's way at the floor, its diameter not counted."""
+        return self.width + 2 * self.flank
 
 
 @define(frozen=True, eq=False)
@@ -116,7 +125,10 @@ class Target:
             said = work.bridges.get((piece, loop))
             if said is not None:
                 thin = self.setup.heights.highest - self.setup.heights.underside
-                return Held(float(said.width), min(float(said.thickness), thin))
+                thick = min(float(said.thickness), thin)
+                slope = math.radians(float(getattr(said, "slope", 0.0)))  # of the flanks; 0 is square
+                deep = self.setup.heights.bridge_top(thick) - self.setup.heights.floor
+                return Held(float(said.width), thick, deep / math.tan(slope) if slope > 0 else 0.0)
         return None
 
     @cached_property
