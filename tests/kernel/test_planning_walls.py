@@ -309,3 +309,42 @@ def test_a_keepout_beside_a_piece_is_no_place_for_a_lead(shop: Any) -> None:
     job = shop.job(both(shop)[1], parts=(piece("one", shapely.box(0, 0, 30, 20)),), sheet=shop.sheet(hold="tape", keepout=(screw,)))  # fmt: skip
     (motion,) = motions(plan(job, REGISTRY))
     assert shapely.distance(shapely.points(points(motion)), screw.area).min() == pytest.approx(2.0, abs=EXACT)
+
+
+def test_a_lid_in_the_opening_of_one_copy_only(shop: Any) -> None:
+    """Two frames, planned once; a lid lies in the second: both are cut alike, the lid's way keeps inside its opening."""
+    frame = shapely.box(0, 0, 60, 60) - shapely.box(10, 10, 50, 50)
+    parts = (
+        piece("frame", frame, ((20.0, 60.0), (100.0, 60.0))),
+        piece("lid", shapely.box(0, 0, 34, 34), ((113.0, 73.0),)),
+    )
+    job = shop.job(
+        shop.profile(select=shop.select({"part": "lid"}), bridges=None, entry=REGISTRY.strategies["entry", "ramp"]()),
+        *both(shop)[:1],
+        shop.profile(select=shop.select({"part": "frame", "nesting": "outer"}), bridges=None),
+        parts=parts,
+        sheet=shop.sheet(hold="tape"),
+    )
+    off, left, programs = measured(job, 1.0)
+    assert (off.min(), off.max(), left.max()) == pytest.approx((1, 1, 1), abs=EXACT)
+    inner = [m.curve for m in _contact_of(motions(programs)[1]) if m.curve.nodes[0, 2] < -2]
+    assert [round(c.bounds[0], 2) for c in sorted(inner, key=lambda c: c.bounds[0])] == [31.0, 111.0]
+
+
+def test_no_way_where_a_lid_lies_too_near(shop: Any) -> None:
+    """1.5 mm between the second frame's opening and the lid in it: no way for 2 mm, whoever is asked first."""
+    frame = shapely.box(0, 0, 60, 60) - shapely.box(10, 10, 50, 50)
+    parts = (
+        piece("frame", frame, ((20.0, 60.0), (100.0, 60.0))),
+        piece("lid", shapely.box(0, 0, 34, 34), ((111.5, 73.0),)),
+    )
+    job = shop.job(
+        shop.profile(select=shop.select({"part": "lid"}), bridges=None),
+        *both(shop)[:1],
+        shop.profile(select=shop.select({"part": "frame", "nesting": "outer"}), bridges=None),
+        parts=parts,
+        sheet=shop.sheet(hold="tape"),
+    )
+    with pytest.raises(InputError) as e:
+        plan(job, REGISTRY)
+    assert "operations[0].profile: would cut into part 'frame' copy 2" in str(e.value)

@@ -32,11 +32,14 @@ __all__ = ["Profiled", "profiled"]
 
 @define(frozen=True, eq=False)
 class Ring:
-    """One way (climb frame) around each of several loops of one shape: rows and shifts (program frame) of those."""
+    """One way (climb frame) around each of several loops of one shape: rows and shifts (program frame) of those.
+
+    `rooms` of each, program frame; of the first alone where all lie in regions of their own.
+    """
 
     wall: Wall
     cut: Curve
-    room: Room
+    rooms: tuple[Room, ...]
     rows: tuple[int, ...]
     shifts: Floats
     bridges: tuple[Bridge, ...]
@@ -85,11 +88,11 @@ class Profiled:
         return out
 
     def _blocks(self, ring: Ring, held: Held) -> list[Block]:
-        run = self._run(ring, held, 0, ring.room)
+        run = self._run(ring, held, 0, self._room(ring, 0))
         by = ring.shifts * self.context.sign
         level = int(ring.wall.main)
         out = [Block((run,), (0.0, 0.0), ring.rows[0], level)]
-        suspect = self._suspect(ring, run)
+        suspect = self._suspect(ring)
         for k in range(1, len(ring.rows)):
             if suspect[k]:
                 room = self._room(ring, k)
@@ -101,7 +104,7 @@ class Profiled:
             out.append(Block((run,), (float(by[k, 0]), float(by[k, 1])), ring.rows[k], level))
         return out
 
-    def _suspect(self, ring: Ring, run: Run) -> list[bool]:
+    def _suspect(self, ring: Ring) -> list[bool]:
         """Which copies have something near that the first may not have had."""
         if ring.wall.region is None:
             return [True] * len(ring.rows)
@@ -112,8 +115,11 @@ class Profiled:
     def _room(self, ring: Ring, k: int) -> Room:
         """Room of the k-th loop, climb frame."""
         c = self.context
-        wall = ring.wall.mirrored() if c.flip else ring.wall
-        room = c.rooms.around(ring.rows[k], wall.moved(*ring.shifts[k].tolist()))
+        if k < len(ring.rooms):
+            room = ring.rooms[k]
+        else:
+            wall = ring.wall.mirrored() if c.flip else ring.wall
+            room = _fitting(c, ring.rows[k], wall.moved(*ring.shifts[k].tolist()))
         return room.mirrored() if c.flip else room
 
     def _run(self, ring: Ring, held: Held, k: int, room: Room) -> Run:
@@ -138,7 +144,7 @@ def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:
 def _moved(ring: Ring, by: Floats) -> Ring:
     dx, dy = float(by[0]), float(by[1])
     wall = ring.wall.moved(dx, dy)
-    return Ring(wall, ring.cut.moved(dx, dy), ring.room, ring.rows, ring.shifts, ring.bridges)
+    return Ring(wall, ring.cut.moved(dx, dy), ring.rooms, ring.rows, ring.shifts, ring.bridges)
 
 
 def profiled(context: Context) -> Profiled:
@@ -172,10 +178,11 @@ def profiled(context: Context) -> Profiled:
 def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Sequence[Bridges | None]) -> Ring:
     first = group.members[0]
     own = tuple(rows[k] for k in group.members)
-    room = _fitting(context, own[0], wall)
+    rooms = [_fitting(context, own[0], wall)]
     if wall.region is None:
         for row, (dx, dy) in zip(own[1:], group.shifts[1:].tolist(), strict=True):
-            _fitting(context, row, wall.moved(dx, dy))
+            rooms.append(_fitting(context, row, wall.moved(dx, dy)))
+    room = rooms[0]
     if context.flip:
         wall, room = wall.mirrored(), room.mirrored()
     with told(context.setup, context.work, "slotting", context.nest.label(own[0])):
@@ -190,7 +197,7 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
             if wall.main:
                 message = f"{context.nest.label(own[0])}: no room: {e}"
                 raise refused(context.setup, context.work, message, "bridges") from e
-    return Ring(wall, slotted, room, own, group.shifts, bridges)
+    return Ring(wall, slotted, tuple(rooms), own, group.shifts, bridges)
 
 
 def _dust(wall: Wall, radius: float) -> bool:
