@@ -10,11 +10,13 @@ import shapely
 
 from kerfwright.curve import Curve
 from kerfwright.drawing import Drawing, Loop
+from kerfwright.errors import InputError, NoRoom
 from kerfwright.job import Part
 from kerfwright.placing import place
 from kerfwright.planning import plan_setup
 from kerfwright.program import Motion, Role
 from kerfwright.registry import Registry
+from kerfwright.strategy import Entry
 
 REGISTRY = Registry.load()
 
@@ -100,3 +102,27 @@ def test_copies_are_equal(shop: Any, shapes: Any) -> None:
     right = c.nodes[1:][contact & (c.nodes[1:, 0] > 100)]
     assert len(left) > 20
     assert right - [90.25, 30.5, 0] == pytest.approx(left, abs=1e-6)
+
+
+class Picky(Entry):
+    """Straight down, but only right of X 72."""
+
+    name = "picky"
+
+    def enter(self, cut: Any, top: float, bottom: float, room: Any) -> Any:
+        x, y = cut.start[:2]
+        if x < 72:
+            raise NoRoom("too far left")
+        return Curve.line([[x, y, top], [x, y, bottom]]), 0.0
+
+
+def test_another_start_where_the_first_will_not_do(shop: Any) -> None:
+    """The innermost ring of a square of 24 mm at (60, 60) begins on its right side; a pocket left of X 72 has no such start."""
+    _, motion = planned(shop, piece(shapely.box(0, 0, 24, 24)), entry=Picky())
+    assert motion.curve.nodes[0, 0] >= 72
+    with pytest.raises(InputError) as e:
+        planned(shop, piece(shapely.box(0, 0, 11, 24)), entry=Picky())
+    assert str(e.value) == (
+        "operations[0].pocket.entry: part 'one' copy 1, outline of 11.000 x 24.000 mm at (60.000, 60.000): "
+        "no room: too far left"
+    )

@@ -18,14 +18,17 @@ LINK = 1.5
 """A link is at most this many diameters long (from memory: what stays between neighbouring cuts, and a corner of it)."""
 
 
-def chains(curves: Sequence[Curve], room: Room, radius: float) -> list[tuple[Curve, Ints]]:
-    """Runs in the order of the curves, with the role of each segment. A link is straight, in the room and short."""
+def chains(curves: Sequence[Curve], room: Room, radius: float, start: float) -> list[tuple[Curve, Ints]]:
+    """Runs in the order of the curves, with the role of each segment. A link is straight, in the room and short.
+
+    `start` is the length on the first curve where all begins, if that is closed.
+    """
     ways: list[Curve] = []
     here: Floats | None = None
     for curve in curves:
         c = curve
         if c.closed:
-            c = c.turned_to(_middle(c) if here is None else _nearest(c, here))
+            c = c.turned_to(start if here is None else _nearest(c, here))
         ways.append(c)
         here = c.end[:2]
     links = [Curve.line([a.end, b.start]) for a, b in zip(ways, ways[1:])]
@@ -48,12 +51,6 @@ def chains(curves: Sequence[Curve], room: Room, radius: float) -> list[tuple[Cur
         runs.append((Curve.join(pieces), np.concatenate(roles)))
         pieces, roles = [], []
     return runs
-
-
-def _middle(curve: Curve) -> float:
-    """Middle of the longest segment, a line before an arc."""
-    k = int(np.argmax(np.round(curve.lengths * np.where(curve.turns == 0, 2, 1), 6)))
-    return float(curve.s[k] + curve.lengths[k] / 2)
 
 
 def _nearest(curve: Curve, here: Floats) -> float:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
+
 import numpy as np
 import shapely
 from attrs import define
 
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
+from kerfwright.errors import NoRoom
 from kerfwright.operation import Pocket
 from kerfwright.planning.bridging import Asked
 from kerfwright.planning.chaining import chains
@@ -20,7 +24,7 @@ from kerfwright.planning.reliefs import spliced
 from kerfwright.planning.run import Block, Run
 from kerfwright.planning.starts import begun, candidates, led
 from kerfwright.planning.walls import largest_cutter, regions
-from kerfwright.program import Motion
+from kerfwright.program import Motion, Role
 from kerfwright.room import Room, mirror
 from kerfwright.strategy import Bridge, Bridges, Corners, Cover, Entry, Lead
 
@@ -83,20 +87,29 @@ class Pocketed:
         return out
 
     def _runs(self, one: Clearing, held: Held) -> tuple[Run, ...]:
-        c, lead, entry = self.context, self.context.of(Lead), self.context.of(Entry)
+        """From the first start of the first way where every entry finds room."""
+        c = self.context
         reliefs = np.vstack([c.of(Corners)(w, c.radius) for w in one.walls])
         curves, room = [spliced(v, reliefs) for v in one.curves], one.room.beyond(reliefs)
-        runs = []
+        near = held.mirrored() if c.flip else held
+        starts = candidates(curves[0], near, c.radius).tolist() if curves[0].closed else [0.0]
         with told(c.setup, c.work, "entry", c.nest.label(one.rows[0])):
-            for curve, roles in chains(curves, room, c.radius):
-                waste = np.where(roles == 2, 1, 0)
-                if curve.closed and len(np.unique(roles)) == 1:
-                    near = held.mirrored() if c.flip else held
-                    starts = np.concatenate([[0.0], candidates(curve, near, c.radius)])
-                    runs.append(begun(curve, waste, starts, room, lead, entry, c.first))
-                    continue
-                full, w, r, _ = led(curve, waste, roles, room, lead)
-                runs.append(Run(full, r, w, room, entry(full, *c.first, room)[0]))
+            for start in starts[:-1]:
+                with suppress(NoRoom):
+                    return self._chained(curves, room, start, near)
+            return self._chained(curves, room, starts[-1], near)
+
+    def _chained(self, curves: Sequence[Curve], room: Room, start: float, near: Held) -> tuple[Run, ...]:
+        c, lead, entry = self.context, self.context.of(Lead), self.context.of(Entry)
+        runs = []
+        for curve, roles in chains(curves, room, c.radius, start):
+            waste = np.where(roles == Role.CONTACT, 1, 0)
+            if curve.closed and (roles == Role.CONTACT).all():
+                free = np.concatenate([[0.0], candidates(curve, near, c.radius)])
+                runs.append(begun(curve, waste, free, room, lead, entry, c.first))
+                continue
+            full, w, r, _ = led(curve, waste, roles, room, lead)
+            runs.append(Run(full, r, w, room, entry(full, *c.first, room)[0]))
         return tuple(runs)
 
 
