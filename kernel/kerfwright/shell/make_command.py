@@ -75,7 +75,7 @@ def _one(
             )
             return 2
         done[name] = source
-        job = attrs.evolve(job, **{k: v for k, v in instead.items() if v is not None})
+        job = attrs.evolve(job, dialect=instead["dialect"] or job.dialect, pace=instead["pace"] or job.pace)
         result = make(job, registry)
     except InputError as e:
         tell_faults(e.faults)
