@@ -10,7 +10,7 @@ import numpy as np
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
 
-__all__ = ["FLATNESS", "bezier", "ellipse"]
+__all__ = ["FLATNESS", "MANY", "bezier", "ellipse"]
 
 FLATNESS = 0.0005
 """Greatest distance (mm) of a chord from the curve it stands for."""

@@ -31,14 +31,14 @@ def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
     Moves from a place that the text has not said count nothing.
     """
     c = moves.curve
-    said: Bools = np.isfinite(c.nodes).all(axis=1)
+    said: Bools = np.asarray(np.isfinite(c.nodes).all(axis=1))
     known = said[:-1] & said[1:]
     length = np.where(known, np.nan_to_num(c.lengths_3d), 0.0)
     xy, dz = (
         np.where(known, np.nan_to_num(c.lengths), 0.0),
         np.where(known, np.abs(np.nan_to_num(np.diff(c.nodes[:, 2]))), 0.0),
     )
-    rapid = moves.feeds == 0
+    rapid: Bools = np.asarray(moves.feeds == 0)
     cuts = ~rapid & (np.nan_to_num(np.minimum(c.nodes[:-1, 2], c.nodes[1:, 2]), nan=np.inf) < highest - 1e-9)
     seconds: Floats = np.where(
         rapid,
