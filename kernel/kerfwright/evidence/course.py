@@ -100,7 +100,9 @@ class Course:
 
     @cached_property
     def chords(self) -> tuple[Floats, Floats, Ints]:
-        """Every known move as chords: starts and ends (m, 3), and the move of each."""
+        """Every known move as chords: starts and ends (m, 3), and the move of each. Within a run of known moves of one
+        program the end of one is the start of the next.
+        """
         starts, ends, move = [np.zeros((0, 3))], [np.zeros((0, 3))], [np.zeros(0, np.int64)]
         known = np.flatnonzero(self.known)
         breaks = np.flatnonzero((np.diff(known) > 1) | (np.diff(self.program[known]) > 0)) + 1
@@ -111,6 +113,14 @@ class Course:
                 ends.append(p[1:])
                 move.append(run[seg])
         return np.vstack(starts), np.vstack(ends), np.concatenate(move)
+
+    @cached_property
+    def opens(self) -> Bools:
+        """Chords that do not go on from the chord before them, or not with the same cutter, (m,)."""
+        a, b, move = self.chords
+        out = np.ones(len(move), np.bool_)
+        out[1:] = (a[1:] != b[:-1]).any(axis=1) | (np.diff(self.cutter[move]) != 0)
+        return out
 
     def nearest(self, x: float, y: float, first: int, last: int) -> int:
         """Which of the moves `first` to `last` comes nearest to a place in plan."""

@@ -53,33 +53,35 @@ class Cutting:
         a, b, move = course.chords
         rise = course.point if rise is None else rise
         radii = course.radius if radius is None else radius
-        up = rise[move]
-        za, zb = a[:, 2] + up, b[:, 2] + up
-        use = (np.minimum(za, zb) <= level) & np.isfinite(radii[move])
-        a, b, za, zb, move = a[use, :2], b[use, :2], za[use], zb[use], move[use]
-        if not len(move):
+        za, zb = a[:, 2] + rise[move], b[:, 2] + rise[move]
+        used = np.flatnonzero((np.minimum(za, zb) <= level) & np.isfinite(radii)[move])
+        if not len(used):
             none = np.zeros(0, np.int64)
             return cls(level, np.zeros(0, object), np.zeros(0), none, none, np.zeros(0))
-        dz = zb - za
-        f = np.clip((level - za) / np.where(dz == 0, 1.0, dz), 0, 1)[:, None]
-        cross = a + f * (b - a)
-        a, b = np.where((za <= level)[:, None], a, cross), np.where((zb <= level)[:, None], b, cross)
+        a, b, za, zb, move = a[used, :2], b[used, :2], za[used], zb[used], move[used]
+        fresh = course.opens[used] | (za > level)
+        fresh[1:] |= np.diff(used) > 1
+        fresh[0] = True
         radius = radii[move]
-        fresh = np.ones(len(move), bool)
-        fresh[1:] = (np.abs(a[1:] - b[:-1]).max(1) > 1e-9) | (radius[1:] != radius[:-1]) | (np.diff(move) > 1)
+        for one, from_, z, other in ((a, b, za, zb), (b, a, zb, za)):
+            k = np.flatnonzero(z > level)  # one end lies above: cut off there
+            one[k] += ((level - z[k]) / (other[k] - z[k]))[:, None] * (from_[k] - one[k])
         low = np.minimum(za, zb)
         start, whole = np.flatnonzero(fresh), np.cumsum(fresh) - 1
         lowest = np.minimum.reduceat(low, start)
         # a plunge adds nothing to the way that goes on from its foot; but that way is a line of its own, so that passes over
         # one way look alike. Where a run only goes down and up, one line stands for it
-        still = np.abs(a - b).max(1) < 1e-9
+        still = (np.abs(a[:, 0] - b[:, 0]) < 1e-9) & (np.abs(a[:, 1] - b[:, 1]) < 1e-9)
         alone = np.minimum.reduceat(still, start)[whole]
         keep = ~still | (alone & fresh)
         fresh[1:] |= still[:-1]
-        a, b, low, move, fresh, radius, whole, still = (v[keep] for v in (a, b, low, move, fresh, radius, whole, still))
+        if not keep.all():
+            a, b, low, move, fresh, radius, whole, still = (
+                v[keep] for v in (a, b, low, move, fresh, radius, whole, still)
+            )
         opens = np.append(True, np.diff(whole) > 0)
         fresh, low = fresh | opens, np.where(opens, lowest[whole], low)
-        b = b + np.where(still, 1e-7, 0.0)[:, None] * np.array([1.0, 0.0])  # a tree passes over a line of no length
+        b[still, 0] += 1e-7  # a tree passes over a line of no length
         run = np.cumsum(fresh) - 1
         count = np.bincount(run)
         within = np.arange(len(run)) - (np.cumsum(count) - count)[run]

@@ -29,11 +29,12 @@ class Stray(Check):
         course = evidence.course
         cut = evidence.at(evidence.setup.heights.highest - 0.006)
         outlines = evidence.shared(target).outlines
-        solid = np.array([shapely.box(*shapely.total_bounds(p)) for p in outlines if len(p)], object)
-        if not len(cut) or not len(solid):
+        boxes = np.array([shapely.total_bounds(p) for p in outlines if len(p)]).reshape(-1, 4)
+        if not len(cut) or not len(boxes):
             return
         limit = np.maximum(AWAY, 8 * cut.radius)
-        near = np.unique(shapely.STRtree(solid).query(cut.lines, predicate="dwithin", distance=limit)[0])
+        wide = boxes + np.array([-1, -1, 1, 1]) * float(limit.max())
+        near = np.unique(shapely.STRtree(shapely.box(*wide.T)).query(cut.lines)[0])
         far = np.setdiff1d(np.arange(len(cut)), near)
         for p in np.unique(course.program[cut.first[far]]).tolist():
             k = int(far[course.program[cut.first[far]] == p][0])

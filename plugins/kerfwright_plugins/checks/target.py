@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
-from functools import cached_property
+from collections.abc import Callable, Hashable, Iterable
+from functools import cached_property, partial
 from typing import Any
 
 import numpy as np
 import shapely
-from attrs import define, frozen
+from attrs import Factory, define, field, frozen
 
+from kerfwright.arrays import Floats
 from kerfwright.evidence import Evidence, quads
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.setup import Piece, Setup, Work
@@ -73,11 +74,28 @@ class Target:
 
     setup: Setup
     lowest: float
+    _made: dict[Hashable, tuple[Floats, Any]] = field(default=Factory(dict), init=False, repr=False)
+
+    @cached_property
+    def _starts(self) -> list[Floats]:
+        return [np.array([v.curve.start[:2] for v in p.loops]).reshape(-1, 2) for p in self.setup.pieces]
+
+    def _copied(self, piece: Piece, what: Hashable, make: Callable[[], Any]) -> Any:
+        """Geometries of a piece, made for the first copy of its part that is turned like it, and moved to the others."""
+        starts = self._starts[piece.index]
+        key = (piece.part, piece.turn, what)
+        if key not in self._made:
+            self._made[key] = (starts, make())
+        there, out = self._made[key]
+        shift = starts[0] - there[0]
+        if np.abs(starts - there - shift).max() > 1e-9:
+            return make()
+        return shapely.transform(out, lambda p: p + shift) if shift.any() else out
 
     @cached_property
     def outlines(self) -> list[Any]:
         """Polygon of every loop, by piece; chords within 0.0005 mm."""
-        return [np.array([one.curve.polygon(0.0005) for one in p.loops], object) for p in self.setup.pieces]
+        return [self._copied(p, "outlines", partial(_polygons, p)) for p in self.setup.pieces]
 
     @cached_property
     def jobs(self) -> list[list[tuple[Work, int]]]:
@@ -192,7 +210,9 @@ class Target:
                 if side == "line":
                     wall = _rings(shapely.buffer(polygons[loop].exterior, r, quad_segs=quads(r)))
                 else:
-                    wall = self.faces[k].wall(loop, side, r)
+                    faces = self.faces[k]
+                    what = ("wall", loop, side, r, frozenset(faces.sides.items()))
+                    wall = self._copied(piece, what, partial(faces.wall, loop, side, r))
                 yield Must(work, k, loop, wall, None, r, start, floor, through, self.held(k, loop))
 
 
@@ -208,6 +228,10 @@ def opened(area: shapely.Geometry, radius: float) -> shapely.Geometry:
     """
     r, q = radius - 0.001, quads(radius)
     return shapely.buffer(shapely.buffer(area, -r, quad_segs=q), r, quad_segs=q)
+
+
+def _polygons(piece: Piece) -> Any:
+    return np.array([one.curve.polygon(0.0005) for one in piece.loops], object)
 
 
 def _rings(area: shapely.Geometry) -> Any:
