@@ -93,6 +93,15 @@ def test_passes_over_the_same_way_count_once_with_the_first_time_and_the_lowest_
     assert (once.low <= -3 + 1e-9).all()
 
 
+def test_the_same_places_in_another_order_are_another_way():
+    one = [(0, 0), (10, 0), (10, 10), (20, 10), (20, 20)]
+    other = [(10, 0), (0, 0), (10, 10), (20, 10), (20, 20)]
+    up = [(20, 20, 5), (10, 0, 5)]
+    c = course(moves([*[(x, y, -1) for x, y in one], *up, *[(x, y, -1) for x, y in other]]))
+    lines = Cutting.at(c, 0.0).distinct.lines
+    assert shapely.length(lines).sum() == pytest.approx(40 + 10 + math.hypot(10, 10))  # what both share counts once
+
+
 def test_a_closed_line_is_never_swept_in_one():
     """GEOS takes a closed line for a ring and its buffer may have a false hole."""
     c = course(moves([(x, y, -1.0) for x, y in [(0, 0), (1.5, 0), (1.5, 3.5), (0, 3.5), (0, 0)]]))

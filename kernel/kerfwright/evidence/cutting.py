@@ -113,24 +113,16 @@ class Cutting:
         if len(self) < 2:
             return self
         p, i = shapely.get_coordinates(self.lines, return_index=True)
-        key = np.rint(p * 10000).astype(np.int64)
-        mixed = (key[:, 0] * 73856093 ^ key[:, 1] * 19349663) * 2654435761 % (1 << 61)
-        start = np.flatnonzero(np.append(True, np.diff(i) > 0))
-        rows = np.column_stack(
-            [
-                np.bitwise_xor.reduceat(mixed, start),
-                np.add.reduceat(mixed % (1 << 40), start),
-                np.bincount(i),
-                np.rint(self.radius * 10000).astype(np.int64),
-            ]
+        rows = np.column_stack([np.rint(p * 10000), np.rint(self.radius * 10000)[i]]).astype(np.int64)
+        ends = np.cumsum(np.bincount(i)).tolist()
+        seen: dict[bytes, int] = {}
+        model = np.array(
+            [seen.setdefault(rows[a:b].tobytes(), k) for k, (a, b) in enumerate(zip([0, *ends[:-1]], ends))], np.int64
         )
-        order = np.lexsort(rows.T)
-        head = np.append(True, (np.diff(rows[order], axis=0) != 0).any(1))
-        at = np.flatnonzero(head)
-        pick, low = np.minimum.reduceat(order, at), np.minimum.reduceat(self.low[order], at)
-        again = np.argsort(pick)
-        some = self.take(pick[again])
-        return Cutting(self.level, some.lines, some.radius, some.first, some.last, low[again])
+        low = self.low.copy()
+        np.minimum.at(low, model, self.low)
+        some = self.take(model == np.arange(len(self)))
+        return Cutting(self.level, some.lines, some.radius, some.first, some.last, low[model == np.arange(len(self))])
 
     @cached_property
     def tree(self) -> shapely.STRtree:
