@@ -194,6 +194,22 @@ class Bench:
         """Codes of the errors found."""
         return {f.check for f in self.prove(setup, *hands).findings if f.severity == "error"}
 
+    @classmethod
+    def said(cls, lines: Sequence[str]) -> Hand:
+        """A hand from lines: a word and its value, or a feed (or `rapid`) and X Y Z with - for what is not said."""
+        hand = cls.Hand()
+        for line in lines:
+            word, *rest = line.split(" ", 1 if line.startswith(("pause", "comment")) else -1)
+            if word == "same":  # several things in one block
+                hand.line -= 1
+            elif word == "rapid" or word[0].isdigit():
+                x, y, z = (None if v == "-" else float(v) for v in rest)
+                hand.move(0.0 if word == "rapid" else float(word), x, y, z)
+            else:
+                value = rest[0] if rest else ""
+                hand.tell(word, float(value) if word in ("speed", "dwell", "cutter", "work_offset") else value)
+        return hand
+
     @staticmethod
     def router_with(**changes: object) -> Machine:
         return attrs.evolve(ROUTER, **changes)  # type: ignore[arg-type]

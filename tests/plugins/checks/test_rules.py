@@ -12,6 +12,7 @@ from kerfwright.evidence import Reading
 from kerfwright.machine import DustShoe, Spindle
 from kerfwright.operation import Profile
 from kerfwright.strategy import Bridges
+from kerfwright_plugins.bridges.spacing import Spacing
 
 CLEAN = """
 units mm
@@ -55,18 +56,7 @@ end
 
 
 def said(bench, lines):
-    hand = bench.Hand()
-    for line in lines:
-        word, *rest = line.split(" ", 1 if line.startswith(("pause", "comment")) else -1)
-        if word == "same":  # several things in one block
-            hand.line -= 1
-        elif word == "rapid" or word[0].isdigit():
-            x, y, z = (None if v == "-" else float(v) for v in rest)
-            hand.move(0.0 if word == "rapid" else float(word), x, y, z)
-        else:
-            value = rest[0] if rest else ""
-            hand.tell(word, float(value) if word in ("speed", "dwell", "cutter", "work_offset") else value)
-    return hand
+    return bench.said(lines)
 
 
 def sheet(bench, rectangle, **more):
@@ -87,6 +77,13 @@ def test_the_program_is_clean(bench, rectangle):
     assert part.held_by == "2 bridges"
     assert part.worst_gouge_mm <= 0.001
     assert part.worst_leftover_mm <= 0.001
+
+
+@pytest.mark.parametrize(("spacing", "told"), [(20.0, 1), (35.0, 0)])
+def test_fewer_bridges_than_the_spacing_asks_for_are_a_warning(bench, rectangle, spacing, told):
+    asked = Spacing(width=0.8, thickness=0.5, spacing=spacing)  # the outline is 80 long
+    found = bench.prove(sheet(bench, rectangle, bridges=asked), said(bench, CLEAN)).findings
+    assert [(f.check, f.severity) for f in found] == [("bridge", "warning")] * told
 
 
 SPOILED = [
