@@ -13,7 +13,7 @@ from attrs import define
 
 from kerfwright.dialect import Dialect, Said
 from kerfwright.hookspecs import hookimpl
-from kerfwright.wordaddress import WordAddress
+from kerfwright.writing.wordaddress import WordAddress
 
 __all__ = ["Nist6556", "kerfwright_dialects"]
 

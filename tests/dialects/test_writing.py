@@ -22,7 +22,7 @@ from kerfwright.program import (
     SpindleOff,
     SpindleOn,
 )  # fmt: skip
-from kerfwright.remark import remarks
+from kerfwright.writing.remark import remarks
 from kerfwright_dialects.nist6556 import Nist6556
 from kerfwright_dialects.nist6556_lines import Nist6556Lines
 

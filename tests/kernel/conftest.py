@@ -10,7 +10,6 @@ from attrs import define
 
 from kerfwright.curve import Curve
 from kerfwright.cutter import Cutter
-from kerfwright.defaults import NAMES
 from kerfwright.drawing import Drawing, Loop
 from kerfwright.errors import InputError
 from kerfwright.job import Job, Part
@@ -18,6 +17,7 @@ from kerfwright.machine import Axes, Machine, Spindle
 from kerfwright.material import Material
 from kerfwright.operation import INNER, OUTER, Drill, Pocket, Profile
 from kerfwright.placing import place
+from kerfwright.placing.defaults import NAMES
 from kerfwright.registry import Registry
 from kerfwright.selection import Choice, Selection
 from kerfwright.setup import Setup

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from kerfwright.choosing import chosen, described, outlines, why_none
+from kerfwright.placing.choosing import chosen, described, outlines, why_none
 
 # A carrier plate of 100 x 60: four holes of 3.2, one of 5, a recess of 30 x 20 on its own layer with an island in it that has
 # a hole of 2. And a washer: 20 and 8.

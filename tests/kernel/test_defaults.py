@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 import kerfwright
-from kerfwright.defaults import NAMES, fill, strategy_named
 from kerfwright.errors import PluginError
 from kerfwright.material import Material
+from kerfwright.placing.defaults import NAMES, fill, strategy_named
 from kerfwright.registry import Registry
 from kerfwright.strategy import KINDS
 

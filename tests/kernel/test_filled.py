@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from kerfwright.filled import shapes_of
+from kerfwright.placing.filled import shapes_of
 
 
 def test_every_copy_in_its_place(shop: Any) -> None:

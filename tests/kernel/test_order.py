@@ -10,7 +10,7 @@ import shapely
 
 from kerfwright.curve import Curve
 from kerfwright.drawing import Loop
-from kerfwright.order import inside
+from kerfwright.placing.order import inside
 from kerfwright.sheet import Keepout
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from kerfwright.curve import Curve
 from kerfwright.errors import InputError
-from kerfwright.outline import Chain, outlined
+from kerfwright.outlines.outline import Chain, outlined
 
 
 def lines(*points: tuple[float, float], layer: str = "") -> Chain:

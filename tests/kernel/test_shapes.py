@@ -9,7 +9,7 @@ import pytest
 
 from kerfwright import fields
 from kerfwright.errors import InputError
-from kerfwright.shapes import SHAPES, Circle, Path, Polygon, Rectangle, Slot, Wkt, drawing
+from kerfwright.outlines.shapes import SHAPES, Circle, Path, Polygon, Rectangle, Slot, Wkt, drawing
 
 BY_HAND = {
     "circle": (Circle(center=(5, 5), diameter=4), math.pi * 4, (3, 3, 7, 7), 2),

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kerfwright.wordtext import CHUNK, Column, fixed, render
+from kerfwright.writing.wordtext import CHUNK, Column, fixed, render
 
 
 def test_words_kept_stand_in_the_order_of_the_columns():

@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from kerfwright.bends import FLATNESS, bezier, ellipse
 from kerfwright.curve import Curve
+from kerfwright.outlines.bends import FLATNESS, bezier, ellipse
 
 
 def sagitta(radius: float, chords: int) -> float:

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from ezdxf.math import Matrix44
 
-from kerfwright.shapes import Circle, Rectangle, drawing
+from kerfwright.outlines.shapes import Circle, Rectangle, drawing
 from kerfwright_plugins.drawings.dxf import Dxf
 from kerfwright_plugins.drawings.svg import Svg
 

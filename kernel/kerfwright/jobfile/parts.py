@@ -15,8 +15,8 @@ from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, Sequenced
 from kerfwright.jobfile.reading import BAD, Reader, join
 from kerfwright.jobfile.words import shown
-from kerfwright.shapes import SHAPES
-from kerfwright.shapes import drawing as drawn
+from kerfwright.outlines.shapes import SHAPES
+from kerfwright.outlines.shapes import drawing as drawn
 from kerfwright.units import INCH
 
 __all__ = ["drawing", "places", "points"]

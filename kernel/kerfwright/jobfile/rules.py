@@ -10,7 +10,7 @@ from kerfwright.job import Planes
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.reading import BAD
 from kerfwright.jobfile.words import nearest
-from kerfwright.limits import CLEARANCE
+from kerfwright.placing.limits import CLEARANCE
 from kerfwright.sheet import Sheet
 
 __all__ = ["obey", "warnings"]

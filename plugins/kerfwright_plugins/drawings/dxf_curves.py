@@ -11,8 +11,8 @@ import numpy as np
 from ezdxf.math import OCS
 
 from kerfwright.arrays import Floats
-from kerfwright.bends import FLATNESS, MANY, ellipse
 from kerfwright.curve import SAME, Curve
+from kerfwright.outlines.bends import FLATNESS, MANY, ellipse
 
 __all__ = ["CURVES", "NoOutline", "Slanted", "curves", "matrix_of", "through"]
 

@@ -13,10 +13,10 @@ from ezdxf.document import Drawing as Document
 from ezdxf.filemanagement import dxf_stream_info, read
 from ezdxf.lldxf.tagger import binary_tags_loader
 
-from kerfwright.chains import counted
 from kerfwright.drawing import Drawing, Remark
 from kerfwright.errors import Fault, InputError
-from kerfwright.outline import outlined
+from kerfwright.outlines.chains import counted
+from kerfwright.outlines.outline import outlined
 from kerfwright_plugins.drawings.dxf_notes import noted
 from kerfwright_plugins.drawings.dxf_walk import Walk
 

@@ -11,9 +11,9 @@ import numpy as np
 from attrs import Factory, define
 
 from kerfwright.arrays import Floats
-from kerfwright.chains import Chain, counted, place
 from kerfwright.drawing import Remark
 from kerfwright.errors import Fault
+from kerfwright.outlines.chains import Chain, counted, place
 from kerfwright_plugins.drawings.dxf_curves import CURVES, LEVEL, NoOutline, Slanted, curves, matrix_of
 
 __all__ = ["Walk"]

@@ -14,7 +14,7 @@ from kerfwright.arrays import Floats
 from kerfwright.drawing import Drawing, Remark
 from kerfwright.drawings import DrawingReader
 from kerfwright.errors import Fault, InputError
-from kerfwright.outline import outlined
+from kerfwright.outlines.outline import outlined
 from kerfwright_plugins.drawings.svg_style import Styles, local
 from kerfwright_plugins.drawings.svg_view import PX, fit, length, numbers
 from kerfwright_plugins.drawings.svg_walk import DEEP, Place, Walk

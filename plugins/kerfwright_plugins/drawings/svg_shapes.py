@@ -10,9 +10,9 @@ from xml.etree.ElementTree import Element
 import numpy as np
 
 from kerfwright.arrays import Floats
-from kerfwright.bends import ellipse
 from kerfwright.curve import Curve
-from kerfwright.svgpath import path_curves
+from kerfwright.outlines.bends import ellipse
+from kerfwright.outlines.svgpath import path_curves
 from kerfwright_plugins.drawings.svg_style import local
 from kerfwright_plugins.drawings.svg_view import length, numbers
 

@@ -11,10 +11,10 @@ import shapely
 from attrs import Factory, define, evolve, frozen
 
 from kerfwright.arrays import Floats
-from kerfwright.chains import Chain, counted, place
 from kerfwright.curve import Curve
 from kerfwright.drawing import Remark
 from kerfwright.errors import Fault
+from kerfwright.outlines.chains import Chain, counted, place
 from kerfwright_plugins.drawings.svg_shapes import SHAPES, shape_curves
 from kerfwright_plugins.drawings.svg_style import INHERITED, Styles, local
 from kerfwright_plugins.drawings.svg_view import fit, length, numbers, shift, transform

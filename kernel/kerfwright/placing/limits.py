@@ -9,10 +9,10 @@ from typing import Any
 import attrs
 import shapely
 
-from kerfwright.choosing import Outline, described
 from kerfwright.fields import spec
 from kerfwright.job import Job
 from kerfwright.operation import Drill, Operation, Pocket, Profile
+from kerfwright.placing.choosing import Outline, described
 from kerfwright.setup import Heights
 
 __all__ = ["CLEARANCE", "job_faults", "loop_faults", "not_yet", "operation_faults", "travel_faults"]

@@ -11,12 +11,12 @@ import numpy as np
 import shapely
 
 from kerfwright.arrays import Floats
-from kerfwright.bends import FLATNESS
-from kerfwright.chains import Chain, cleaned, counted, place, together
 from kerfwright.curve import Curve
 from kerfwright.drawing import Drawing, Loop, Remark
 from kerfwright.errors import Fault, InputError
-from kerfwright.joining import joined
+from kerfwright.outlines.bends import FLATNESS
+from kerfwright.outlines.chains import Chain, cleaned, counted, place, together
+from kerfwright.outlines.joining import joined
 
 __all__ = ["Chain", "outlined"]
 

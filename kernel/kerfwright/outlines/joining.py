@@ -10,10 +10,10 @@ import shapely
 from attrs import Factory, define
 
 from kerfwright.arrays import Floats, Ints
-from kerfwright.chains import Chain, place
 from kerfwright.curve import Curve
 from kerfwright.drawing import Remark
 from kerfwright.errors import Fault
+from kerfwright.outlines.chains import Chain, place
 
 __all__ = ["GAP", "JOIN", "joined"]
 

@@ -15,8 +15,8 @@ from attrs import define
 from kerfwright import fields
 from kerfwright.curve import SAME, Curve
 from kerfwright.drawing import Drawing
-from kerfwright.outline import Chain, outlined
-from kerfwright.svgpath import path_curves
+from kerfwright.outlines.outline import Chain, outlined
+from kerfwright.outlines.svgpath import path_curves
 
 __all__ = ["SHAPES", "Circle", "Path", "Polygon", "Rectangle", "Shape", "Slot", "TextShape", "Wkt", "drawing"]
 

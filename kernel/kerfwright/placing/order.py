@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from kerfwright.arrays import Ints
 from kerfwright.drawing import Loop
-from kerfwright.filled import Shapes
+from kerfwright.placing.filled import Shapes
 from kerfwright.setup import Piece, Work
 
 __all__ = ["inside", "rank_faults"]

@@ -10,10 +10,10 @@ import shapely
 from attrs import Factory, define
 from shapely import affinity
 
-from kerfwright.defaults import strategy_named
 from kerfwright.drawing import Loop
 from kerfwright.errors import NoRoom
 from kerfwright.job import Job, Part
+from kerfwright.placing.defaults import strategy_named
 from kerfwright.registry import Registry
 from kerfwright.setup import Heights, Piece
 from kerfwright.sheet import Sheet

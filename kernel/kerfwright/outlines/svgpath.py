@@ -9,8 +9,8 @@ import numpy as np
 from svgelements import Arc, Close, CubicBezier, Line, Move, Path, QuadraticBezier
 
 from kerfwright.arrays import Floats
-from kerfwright.bends import bezier, ellipse
 from kerfwright.curve import Curve
+from kerfwright.outlines.bends import bezier, ellipse
 
 __all__ = ["AS_IS", "path_curves"]
 

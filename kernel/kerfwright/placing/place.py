@@ -5,17 +5,17 @@ from __future__ import annotations
 import attrs
 
 from kerfwright import rates
-from kerfwright.choosing import Outline, chosen, described, outlines, why_none
-from kerfwright.defaults import fill
 from kerfwright.errors import Fault, InputError
-from kerfwright.filled import shapes_of
-from kerfwright.gaps import begin_faults, gap_faults
-from kerfwright.holding import bound, hold_faults
 from kerfwright.job import Job
-from kerfwright.laying import Laid, lay
-from kerfwright.limits import job_faults, loop_faults, not_yet, operation_faults, travel_faults
 from kerfwright.operation import Operation, Pocket
-from kerfwright.order import rank_faults
+from kerfwright.placing.choosing import Outline, chosen, described, outlines, why_none
+from kerfwright.placing.defaults import fill
+from kerfwright.placing.filled import shapes_of
+from kerfwright.placing.gaps import begin_faults, gap_faults
+from kerfwright.placing.holding import bound, hold_faults
+from kerfwright.placing.laying import Laid, lay
+from kerfwright.placing.limits import job_faults, loop_faults, not_yet, operation_faults, travel_faults
+from kerfwright.placing.order import rank_faults
 from kerfwright.rates import Rates
 from kerfwright.registry import Registry
 from kerfwright.setup import Heights, Setup, Work

@@ -12,16 +12,16 @@ import numpy as np
 from attrs import define, evolve
 
 from kerfwright import fields
-from kerfwright.arcchords import chords, halved
 from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.dialect import Dialect, Said
 from kerfwright.errors import CannotSay
 from kerfwright.program import CutterChange, Drilling, Dwell, Motion, Note, Pause, SpindleOff, SpindleOn
-from kerfwright.remark import remarks
-from kerfwright.roundedarc import RoundedArcs, rounded_arcs
 from kerfwright.traits import Traits
-from kerfwright.wordtext import Column, fixed, render
+from kerfwright.writing.arcchords import chords, halved
+from kerfwright.writing.remark import remarks
+from kerfwright.writing.roundedarc import RoundedArcs, rounded_arcs
+from kerfwright.writing.wordtext import Column, fixed, render
 
 __all__ = ["WordAddress"]
 

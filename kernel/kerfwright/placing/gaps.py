@@ -9,8 +9,8 @@ import shapely
 from attrs import define
 from numpy.typing import NDArray
 
-from kerfwright.filled import Shapes
 from kerfwright.operation import Drill, Pocket, Profile
+from kerfwright.placing.filled import Shapes
 from kerfwright.setup import Piece, Work
 
 __all__ = ["begin_faults", "gap_faults", "region"]

@@ -8,9 +8,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from kerfwright.filled import Shapes
 from kerfwright.job import Job
 from kerfwright.operation import Operation, Pocket, Profile
+from kerfwright.placing.filled import Shapes
 from kerfwright.setup import Piece, Work
 from kerfwright.strategy import Bridges
 

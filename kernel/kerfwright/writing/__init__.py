@@ -1,0 +1,1 @@
+"""Text of word-address programs, set in arrays: what dialects of that family share."""
