@@ -63,6 +63,12 @@ def result_of(
     plans = [*planned, *[None] * len(readings)]
     programs = tuple(_program(s, r, p) for (s, r), p in zip(readings, plans, strict=False))
     told = [Finding("job", "warning", w) for w in (*job.warnings, *[w for s in setups for w in s.warnings])]
+    told += [
+        Finding("plan", "note", text, program=r.file)
+        for (_, r), p in zip(readings, plans, strict=False)
+        if p
+        for text in p.told
+    ]
     parts: list[PartResult] = [p for proof in proofs for p in proof.parts]
     return Result(
         job=job,

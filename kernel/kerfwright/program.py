@@ -44,12 +44,14 @@ class Motion:
     It begins where the last step left the cutter; the first of a program begins at a place the text itself must state.
     `waste` (n,) is the side on which material goes, seen along travel: 1 left (climb), -1 right (conventional), 0 neither
     or both (air, slots, plunges). A dialect that says an arc as chords lays them on that side; None is 0 everywhere.
+    `told`: where planning had to do otherwise than was first meant, in words for the user.
     """
 
     curve: Curve
     roles: Ints
     feeds: Floats
     waste: Ints | None = None
+    told: tuple[str, ...] = ()
 
 
 @define(frozen=True, eq=False)
@@ -147,3 +149,8 @@ class Program:
     cutter: Cutter
     travel: float
     steps: tuple[Step, ...]
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """Where planning had to do otherwise than was first meant, step after step."""
+        return tuple(text for step in self.steps if isinstance(step, Motion) for text in step.told)

@@ -21,11 +21,12 @@ def mirror(g: shapely.Geometry) -> shapely.Geometry:
 @define(frozen=True, eq=False, slots=False)
 class Room:
     """The cutter's center region of a cut: walls, other parts and keepouts are out. `besides`: reliefs of this cut, lines
-    beyond the wall that its way may follow.
+    beyond the wall that its way may follow. `radius` of the cutter (mm), where it is known.
     """
 
     polygon: shapely.Geometry
     besides: shapely.Geometry | None = None
+    radius: float | None = None
 
     @cached_property
     def wide(self) -> shapely.Geometry:
@@ -47,12 +48,13 @@ class Room:
 
     def mirrored(self) -> Room:
         """The same room in the climb frame of a conventional cut."""
-        return Room(mirror(self.polygon), None if self.besides is None else mirror(self.besides))
+        return Room(mirror(self.polygon), None if self.besides is None else mirror(self.besides), self.radius)
 
     def beyond(self, reliefs: Floats) -> Room:
         """The same room for one cut that has reliefs, rows (x, y, to_x, to_y)."""
         if not len(reliefs):
             return self
-        room = Room(self.polygon, shapely.multilinestrings(shapely.linestrings(reliefs.reshape(-1, 2, 2))))
+        lines = shapely.multilinestrings(shapely.linestrings(reliefs.reshape(-1, 2, 2)))
+        room = Room(self.polygon, lines, self.radius)
         room.__dict__["wide"] = self.wide
         return room

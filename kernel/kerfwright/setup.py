@@ -15,7 +15,7 @@ from kerfwright.rates import Rates
 from kerfwright.sheet import Sheet
 
 if TYPE_CHECKING:
-    from kerfwright.strategy import Bridges
+    from kerfwright.strategy import Bridges, Strategy
 
 __all__ = ["Heights", "Piece", "Setup", "Work"]
 
@@ -81,6 +81,7 @@ class Work:
     `index` counts operations in the job from 0; `path` is its key in the job file. Every strategy of `operation` is
     filled in, but for `bridges`: which bridges hold at a loop is said by `bridges`, (piece index, loop index) -> what was
     declared on that outline by this operation or by any other that cuts it. A loop that is not there has none.
+    `instead`: by kind, strategies tried in order where that of `operation` finds no room; none where the job said which.
     """
 
     index: int
@@ -89,6 +90,7 @@ class Work:
     loops: tuple[tuple[int, int], ...]
     rates: Rates
     bridges: Mapping[tuple[int, int], Bridges] = Factory(dict)
+    instead: Mapping[str, tuple[Strategy, ...]] = Factory(dict)
 
     def waste(self, loop: Loop) -> str:
         """The side of a loop on which material goes: outside, inside or line."""

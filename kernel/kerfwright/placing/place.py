@@ -9,7 +9,7 @@ from kerfwright.errors import Fault, InputError
 from kerfwright.job import Job
 from kerfwright.operation import Operation, Pocket
 from kerfwright.placing.choosing import Outline, chosen, described, outlines, why_none
-from kerfwright.placing.defaults import fill
+from kerfwright.placing.defaults import fill, instead
 from kerfwright.placing.filled import shapes_of
 from kerfwright.placing.gaps import begin_faults, gap_faults
 from kerfwright.placing.holding import bound, hold_faults
@@ -19,6 +19,7 @@ from kerfwright.placing.order import rank_faults
 from kerfwright.rates import Rates
 from kerfwright.registry import Registry
 from kerfwright.setup import Heights, Setup, Work
+from kerfwright.strategy import Strategy
 
 __all__ = ["place"]
 
@@ -44,7 +45,8 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     )
     told = [job.origin.fault(*one) for one in faults]
     chosen_rates = _rates(job, operations, told)
-    works, more = _works(laid, operations, worked, chosen_rates)
+    spare = [instead(o, registry) for o in job.operations]
+    works, more = _works(laid, operations, worked, chosen_rates, spare)
     told += [job.origin.fault(*one) for one in more]
     shapes, keepouts = shapes_of(laid.pieces), [area for area, _ in laid.keepouts]
     more = [
@@ -103,7 +105,11 @@ def _rates(job: Job, operations: tuple[Operation, ...], told: list[Fault]) -> li
 
 
 def _works(
-    laid: Laid, operations: tuple[Operation, ...], worked: list[list[Outline]], found: list[Rates]
+    laid: Laid,
+    operations: tuple[Operation, ...],
+    worked: list[list[Outline]],
+    found: list[Rates],
+    spare: list[dict[str, tuple[Strategy, ...]]],
 ) -> tuple[tuple[Work, ...], Told]:
     """Operations with their loops on every piece, and the bridges bound to those."""
     paths = [f"operations[{k}].{o.kind}" for k, o in enumerate(operations)]
@@ -113,8 +119,8 @@ def _works(
     bridges, faults = bound(list(zip(paths, operations, loops)), laid.pieces)
     return (
         tuple(
-            Work(k, path, o, on, r, {key: bridges[key] for key in on if key in bridges})
-            for k, (path, o, on, r) in enumerate(zip(paths, operations, loops, found))
+            Work(k, path, o, on, r, {key: bridges[key] for key in on if key in bridges}, more)
+            for k, (path, o, on, r, more) in enumerate(zip(paths, operations, loops, found, spare))
         ),
         faults,
     )

@@ -13,7 +13,7 @@ from kerfwright.operation import Operation
 from kerfwright.planning.nesting import Nest
 from kerfwright.planning.rooms import Rooms
 from kerfwright.setup import Setup, Work
-from kerfwright.strategy import Passes, Strategy
+from kerfwright.strategy import Entry, Passes, Strategy
 
 __all__ = ["Context"]
 
@@ -44,6 +44,11 @@ class Context:
         if not isinstance(found, kind):
             raise TypeError(f"{self.work.path} has no {kind.kind}: place() fills every strategy in")
         return found
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Ways down in the order they are tried: the operation's own first."""
+        return (self.of(Entry), *(e for e in self.work.instead.get(Entry.kind, ()) if isinstance(e, Entry)))
 
     @property
     def radius(self) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
+from functools import partial
 
 import numpy as np
 import shapely
@@ -18,11 +19,12 @@ from kerfwright.planning.chaining import chains
 from kerfwright.planning.congruence import Alike, alike, shape_of
 from kerfwright.planning.context import Context
 from kerfwright.planning.cutting import cut
+from kerfwright.planning.entering import entered, offers
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
 from kerfwright.planning.reliefs import spliced
 from kerfwright.planning.run import Block, Run
-from kerfwright.planning.starts import begun, candidates, led
+from kerfwright.planning.starts import begun, candidates, led, opened
 from kerfwright.planning.walls import largest_cutter, regions
 from kerfwright.program import Motion, Role
 from kerfwright.room import Room, mirror
@@ -94,22 +96,24 @@ class Pocketed:
         near = held.mirrored() if c.flip else held
         starts = candidates(curves[0], near, c.radius).tolist() if curves[0].closed else [0.0]
         with told(c.setup, c.work, "entry", c.nest.label(one.rows[0])):
-            for start in starts[:-1]:
+            for some, start in offers(c.entries, starts)[:-1]:
                 with suppress(NoRoom):
-                    return self._chained(curves, room, start, near)
-            return self._chained(curves, room, starts[-1], near)
+                    return self._chained(curves, room, start, near, some)
+            return self._chained(curves, room, starts[-1], near, c.entries)
 
-    def _chained(self, curves: Sequence[Curve], room: Room, start: float, near: Held) -> tuple[Run, ...]:
-        c, lead, entry = self.context, self.context.of(Lead), self.context.of(Entry)
+    def _chained(
+        self, curves: Sequence[Curve], room: Room, start: float, near: Held, entries: Sequence[Entry]
+    ) -> tuple[Run, ...]:
+        c, lead = self.context, self.context.of(Lead)
         runs = []
         for curve, roles in chains(curves, room, c.radius, start):
             waste = np.where(roles == Role.CONTACT, 1, 0)
             if curve.closed and (roles == Role.CONTACT).all():
                 free = np.concatenate([[0.0], candidates(curve, near, c.radius)])
-                runs.append(begun(curve, waste, free, room, lead, entry, c.first))
+                runs.append(entered(entries, partial(begun, curve, waste, free, room, lead, c.first)))
                 continue
             full, w, r, _ = led(curve, waste, roles, room, lead)
-            runs.append(Run(full, r, w, room, entry(full, *c.first, room)[0]))
+            runs.append(entered(entries, partial(opened, full, w, r, room, c.first)))
         return tuple(runs)
 
 
@@ -186,7 +190,9 @@ def _clearing(
             assert strategy is not None
             with told(context.setup, context.work, "bridges", label):
                 bridged.append((way, tuple(strategy(way, 2 * context.radius)), island))
-    return Clearing(tuple(curves), tuple(walls), Room(region), rows, group.shifts, tuple(bridged))
+    return Clearing(
+        tuple(curves), tuple(walls), Room(region, radius=context.radius), rows, group.shifts, tuple(bridged)
+    )
 
 
 def _inside(area: shapely.Polygon, way: Curve) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 import numpy as np
 import shapely
@@ -17,6 +18,7 @@ from kerfwright.planning.bridging import Asked, widening
 from kerfwright.planning.congruence import Alike, alike, shape_of
 from kerfwright.planning.context import Context
 from kerfwright.planning.cutting import cut
+from kerfwright.planning.entering import entered
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
 from kerfwright.planning.reliefs import spliced
@@ -25,7 +27,7 @@ from kerfwright.planning.starts import begun, candidates
 from kerfwright.planning.walls import Wall, largest_cutter, walls
 from kerfwright.program import Motion
 from kerfwright.room import Room
-from kerfwright.strategy import Bridge, Bridges, Corners, Entry, Lead, Slotting
+from kerfwright.strategy import Bridge, Bridges, Corners, Lead, Slotting
 
 __all__ = ["Profiled", "profiled"]
 
@@ -133,7 +135,7 @@ class Profiled:
         side = 0 if ring.wall.side == "line" else 1
         waste: Ints = np.full(len(way), side)
         with told(c.setup, c.work, "entry", c.nest.label(ring.rows[k])):
-            return begun(way, waste, starts, room, c.of(Lead), c.of(Entry), c.first)
+            return entered(c.entries, partial(begun, way, waste, starts, room, c.of(Lead), c.first))
 
 
 def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:

@@ -61,7 +61,7 @@ class Rooms:
         if room.fits(wall.curve) or not self._clear(row, wall.curve):
             return room
         # as narrow as the cutter itself: nothing but the way is left
-        return Room(shapely.union(room.polygon, on_line(wall.curve).polygon))
+        return Room(shapely.union(room.polygon, on_line(wall.curve).polygon), radius=self.radius)
 
     def _free(self, row: int, wall: Wall) -> shapely.Geometry:
         """As far as the outline itself and the one around it say."""
@@ -89,10 +89,10 @@ class Rooms:
         if out:
             free = shapely.difference(free, shapely.union_all(self.grown[out]))
         elif wall.region is not None:
-            return Room(free)
+            return Room(free, radius=self.radius)
         parts = shapely.get_parts(shapely.orient_polygons(free))
         parts = parts[shapely.dwithin(parts, shapely.points(wall.curve.start[:2]), 0.01)]
-        return Room(shapely.multipolygons(parts) if len(parts) != 1 else parts[0])
+        return Room(shapely.multipolygons(parts) if len(parts) != 1 else parts[0], radius=self.radius)
 
     def _in_the_way(self, row: int, found: Iterable[int]) -> list[int]:
         """Of what was found: neither the loop itself nor what it lies in. Sorted, so that answers repeat."""

@@ -9,6 +9,7 @@ from kerfwright.arrays import Ints
 from kerfwright.curve import Curve
 from kerfwright.planning.tidying import tidied
 from kerfwright.room import Room
+from kerfwright.strategy import Entry
 
 __all__ = ["Block", "Run", "turned"]
 
@@ -17,7 +18,7 @@ __all__ = ["Block", "Run", "turned"]
 class Run:
     """One way, open or closed, in its climb frame; role and waste side of each segment, and the room it is cut in.
 
-    `trial` is the first way down, which shows what the entry takes up.
+    `trial` is the first way down, which shows what the `entry` takes up. `told`: why it was not the entry first meant.
     """
 
     curve: Curve
@@ -25,6 +26,8 @@ class Run:
     waste: Ints
     room: Room
     trial: Curve
+    entry: Entry
+    told: str = ""
 
 
 @define(frozen=True, eq=False)

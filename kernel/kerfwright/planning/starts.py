@@ -13,7 +13,7 @@ from kerfwright.program import Role
 from kerfwright.room import Room
 from kerfwright.strategy import Entry, Lead
 
-__all__ = ["TRIES", "begun", "candidates", "led"]
+__all__ = ["TRIES", "begun", "candidates", "led", "opened"]
 
 TRIES = 12
 """Starts offered before a cut is refused."""
@@ -57,8 +57,8 @@ def begun(
     starts: Floats,
     room: Room,
     lead: Lead,
-    entry: Entry,
     heights: tuple[float, float],
+    entry: Entry,
 ) -> Run:
     """The run of a closed cut from the first start where the lead fits and the entry finds room between two `heights`.
 
@@ -76,5 +76,11 @@ def begun(
         except NoRoom as e:
             why = e
             continue
-        return Run(full, roles, w, room, way)
+        return Run(full, roles, w, room, way, entry)
     raise why or NoRoom("the cut has no place to start")
+
+
+def opened(cut: Curve, waste: Ints, roles: Ints, room: Room, heights: tuple[float, float], entry: Entry) -> Run:
+    """The run of a cut that begins where it begins. Raises NoRoom where the entry finds none there."""
+    way, _at = entry(cut, *heights, room)
+    return Run(cut, roles, waste, room, way, entry)

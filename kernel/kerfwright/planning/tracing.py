@@ -6,18 +6,18 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from attrs import define, field
+from attrs import define, evolve, field
 
 from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import SAME, Curve
 from kerfwright.planning.context import Context
 from kerfwright.planning.diving import Dive, dives
+from kerfwright.planning.entering import remarks
 from kerfwright.planning.faults import told
 from kerfwright.planning.held import Held
 from kerfwright.planning.lifts import lifted
 from kerfwright.planning.run import Block, Run
 from kerfwright.program import Motion, Role
-from kerfwright.strategy import Entry
 
 __all__ = ["traced"]
 
@@ -60,7 +60,7 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
         for run in block.runs:
             if id(run) not in dived:
                 with told(context.setup, context.work, "entry", context.nest.label(block.row)):
-                    found = dives(run, context.of(Entry), context.top, context.levels)
+                    found = dives(run, run.entry, context.top, context.levels)
                 dived[id(run)] = [d.mirrored() if context.flip else d for d in found]
             plan += [(run, k, np.array(block.by) * context.sign) for k in range(len(dived[id(run)]))]
     over = _Over.of(context, held, [(dived[id(run)][k].curve, by) for run, k, by in plan])
@@ -83,7 +83,7 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
         up = np.array([[*nodes[-1, :2], heights.travel]])
         trace.add(up, np.zeros(1), np.array([Role.LIFT], np.int64), np.zeros(1), np.zeros(1, np.int64))
     assert trace is not None  # an operation without ways was refused
-    return trace.motion()
+    return evolve(trace.motion(), told=remarks(context, blocks))
 
 
 def _feeds(context: Context, curve: Curve) -> Floats:

@@ -1,0 +1,45 @@
+"""Which way down is taken: the operation's own, or the first of several that finds room; and what is told of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from attrs import evolve
+
+from kerfwright.errors import NoRoom
+from kerfwright.planning.context import Context
+from kerfwright.planning.run import Block, Run
+from kerfwright.strategy import Entry
+
+__all__ = ["entered", "offers", "remarks"]
+
+
+def entered(entries: Sequence[Entry], attempt: Callable[[Entry], Run]) -> Run:
+    """The run of the first entry that finds room, told where that is not the first. Raises NoRoom with every reason."""
+    why: list[str] = []
+    for entry in entries:
+        try:
+            run = attempt(entry)
+        except NoRoom as e:
+            why.append(str(e))
+            continue
+        return evolve(run, told=f"entry {entry.name}: {'; '.join(why)}") if why else run
+    raise NoRoom("; ".join(why))
+
+
+def offers(entries: Sequence[Entry], starts: Sequence[float]) -> list[tuple[Sequence[Entry], float]]:
+    """Entries to choose from and where to start, in the order of trying: no second entry before the last start."""
+    return [(entries[: n + 1], start) for n in range(len(entries)) for start in starts]
+
+
+def remarks(context: Context, blocks: Sequence[Block]) -> tuple[str, ...]:
+    """What is told of runs, once for all that are alike."""
+    rows: dict[str, list[int]] = {}
+    for block in blocks:
+        for text in dict.fromkeys(run.told for run in block.runs if run.told):
+            rows.setdefault(text, []).append(block.row)
+    out = []
+    for text, some in rows.items():
+        more = f" and {len(some) - 1} more" if len(some) > 1 else ""
+        out.append(f"{context.work.path}, {context.nest.label(some[0])}{more}: {text}")
+    return tuple(out)
