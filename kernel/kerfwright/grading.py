@@ -20,9 +20,10 @@ def graded(polygons: Any) -> Any:
     >>> shapely.get_num_coordinates(graded(shapely.box(0, 0, 1, 1))).tolist()
     [29]
     """
-    kind, points, offsets = shapely.to_ragged_array(np.atleast_1d(np.asarray(polygons, object)).ravel())
-    if not len(points):
-        return np.atleast_1d(np.asarray(polygons, object)).ravel()
+    flat = np.atleast_1d(np.asarray(polygons, object)).ravel()
+    if shapely.is_empty(flat).all():  # none at all too, of which GEOS makes no array
+        return flat
+    kind, points, offsets = shapely.to_ragged_array(flat)
     way = np.diff(points, axis=0)
     edge = np.hypot(way[:, 0], way[:, 1])
     edge[np.asarray(offsets[0][1:-1], np.int64) - 1] = 0  # from one ring to the next leads no edge

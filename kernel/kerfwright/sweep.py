@@ -21,7 +21,7 @@ from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.fineness import quad_segs
 
-__all__ = ["flat_runs", "rings_of", "strands", "swept", "unswept"]
+__all__ = ["corners", "flat_runs", "rings_of", "strands", "swept", "unswept"]
 
 
 def rings_of(geometries: Any) -> Any:
@@ -61,7 +61,7 @@ def strands(points: Floats, starts: Bools, most: int = 48) -> tuple[Any, Ints]:
     count = np.bincount(run, minlength=len(first))
     begin = np.cumsum(count) - count
     chunk = np.clip(-(-count // 2), 1, most)
-    corner = _corners(points)[edge]
+    corner = corners(points)[edge]
     # counted anew from each corner
     here = np.arange(len(edge))
     since = here - np.maximum.accumulate(np.where(corner | (here == begin[run]), here, 0))
@@ -74,7 +74,7 @@ def strands(points: Floats, starts: Bools, most: int = 48) -> tuple[Any, Ints]:
     return shapely.linestrings(points[index], indices=strand), run[opens]
 
 
-def _corners(points: Floats) -> Bools:
+def corners(points: Floats) -> Bools:
     """Which points (m,) no buffer may drop: where edges differ more than twofold, or bend by 0.3 rad or 0.02 mm."""
     d = np.diff(points, axis=0)
     edge = np.hypot(*d.T)

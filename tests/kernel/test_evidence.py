@@ -111,6 +111,25 @@ def test_a_closed_line_is_never_swept_in_one():
     assert cut.swept().area == pytest.approx(3.5 * 5.5 - 4 + math.pi, abs=0.01)
 
 
+HOOK = [
+    (2.06341, -14.02922), (2.06955, -14.06800), (2.07354, -14.09682), (2.07658, -14.12242), (17.08644, -8.72544),
+    (12.15700, 0.34106), (10.11547, 0.41312), (10.05234, 0.41735), (9.98961, 0.42556),
+]  # fmt: skip
+"""Fine moves, a corner, a long move: a buffer of the first four in one drops the corner (GEOS 3.14)."""
+
+
+@pytest.mark.parametrize("radius", [1.0, 3.0, 4.2])
+def test_a_sweep_takes_no_more_than_its_moves_do(radius):
+    for way in (HOOK, HOOK[::-1]):
+        c = course(moves([(x, y, -9.0) for x, y in way]))
+        got = Cutting.at(c, 0.0, np.zeros(len(c)), np.full(len(c), radius)).swept()
+        true = shapely.union_all(
+            [shapely.buffer(shapely.LineString(e), radius, quad_segs=60) for e in zip(way, way[1:])]
+        )
+        assert shapely.difference(got, shapely.buffer(true, 0.003)).is_empty
+        assert shapely.difference(true, shapely.buffer(got, 0.003)).is_empty
+
+
 def test_what_is_gone_before_a_move():
     c = course(moves([(0, 0, -1), (10, 0, -1), (20, 0, -1), (30, 0, -1)]))
     cut = Cutting.at(c, 0.0)

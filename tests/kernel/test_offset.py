@@ -190,6 +190,13 @@ def test_a_neck_too_narrow_for_the_cutter_closes(shapes: dict[str, shapely.Polyg
     assert offset(shapes["ring"], -1).is_empty
 
 
+@pytest.mark.parametrize("nothing", [[], [shapely.Polygon()]], ids=["no outline", "an empty one"])
+def test_the_offset_of_nothing_is_nothing(nothing: list[shapely.Polygon]) -> None:
+    got = offset(np.array(nothing, object), 1.0)
+    assert got.shape == (len(nothing),)
+    assert shapely.is_empty(got).all()
+
+
 @pytest.mark.parametrize("distance", [math.nan, math.inf, -math.inf])
 def test_a_distance_that_is_no_number_is_refused(distance: float) -> None:
     with pytest.raises(ValueError, match="allowed: a finite number of mm"):

@@ -12,6 +12,7 @@ from attrs import define
 
 from kerfwright.arrays import Floats, Ints
 from kerfwright.evidence.course import CHORD, Course
+from kerfwright.sweep import corners
 
 __all__ = ["CHORD", "Cutting", "quads"]
 
@@ -30,8 +31,8 @@ def quads(radius: float, tolerance: float = CHORD) -> int:
 
 @define(frozen=True, eq=False, slots=False)
 class Cutting:
-    """k open lines (never closed: a buffer of a closed line may leave a false hole), the cutter's radius along each, the
-    first and last move of each, and the lowest Z of the full diameter.
+    """k open lines (never closed, and never over a corner: a buffer could leave a false hole, or drop the corner, see
+    `sweep`), the cutter's radius along each, the first and last move of each, and the lowest Z of the full diameter.
 
     A slice through the sheet at `level` loses exactly the sweep of these lines: the cutter is a cylinder from its tip up.
     """
@@ -87,7 +88,9 @@ class Cutting:
         within = np.arange(len(run)) - (np.cumsum(count) - count)[run]
         parts = np.where(count > 1, np.maximum(2, -(-count // STRAND)), 1)[run]
         new = np.ones(len(run), bool)
-        new[1:] = (np.diff(run) > 0) | (np.diff(within * parts // count[run]) > 0)
+        new[1:] = (
+            (np.diff(run) > 0) | (np.diff(within * parts // count[run]) > 0) | corners(np.vstack([a, b[-1:]]))[1:-1]
+        )
         k = np.cumsum(new) - 1
         points, owner = np.empty((len(k) + k[-1] + 1, 2)), np.empty(len(k) + k[-1] + 1, np.int64)
         at = np.arange(len(k)) + k + 1

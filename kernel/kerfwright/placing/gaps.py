@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.placing.filled import Shapes
 from kerfwright.setup import Piece, Work
+from kerfwright.shrinking import along, grown, shrunk
 
 __all__ = ["begin_faults", "gap_faults", "region"]
 
@@ -39,13 +40,12 @@ def region(work: Work, piece: Piece, shapes: NDArray[np.object_]) -> shapely.Geo
     cutter, bands = work.operation.cutter, []
     for k in mine:
         side = work.waste(piece.loops[k])
-        grow, shrink = {
-            "outside": (cutter.cuts, 0.0),
-            "inside": (0.0, cutter.cuts),
-            "line": (cutter.radius, cutter.radius),
-        }[side]
-        outer, inner = (shapely.buffer(shapes[k], d, quad_segs=64) for d in (grow, -shrink))
-        bands.append(shapely.difference(outer, inner))
+        if side == "line":
+            bands.append(along(shapes[k], cutter.radius))
+        elif side == "outside":
+            bands.append(shapely.difference(grown(shapes[k], cutter.cuts), shapes[k]))
+        else:
+            bands.append(shapely.difference(shapes[k], shrunk(shapes[k], cutter.cuts)))
     return shapely.union_all(bands)
 
 

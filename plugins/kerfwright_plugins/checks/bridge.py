@@ -11,6 +11,7 @@ from attrs import define
 
 from kerfwright.evidence import Evidence
 from kerfwright.finding import Check, Finding
+from kerfwright.shrinking import shrunk
 from kerfwright_plugins.checks.nearby import line_near
 from kerfwright_plugins.checks.remains import Standing, remains
 from kerfwright_plugins.checks.target import Held, target
@@ -88,7 +89,7 @@ def _dust(evidence: Evidence, piece: int, loop: int) -> bool:
     if any(w.waste(evidence.setup.pieces[piece].loops[loop]) != "inside" for w in works):
         return False
     wide = max(w.operation.cutter.cuts for w in works)
-    return bool(shapely.is_empty(shapely.buffer(evidence.shared(target).outlines[piece][loop], -wide)))
+    return bool(shapely.is_empty(shrunk(evidence.shared(target).outlines[piece][loop], wide)))
 
 
 def _waist(evidence: Evidence, one: Standing, held: Held) -> float:

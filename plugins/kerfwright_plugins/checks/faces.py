@@ -8,8 +8,8 @@ import numpy as np
 import shapely
 from attrs import define
 
-from kerfwright.evidence import quads
 from kerfwright.setup import Piece
+from kerfwright.shrinking import grown, opened
 
 __all__ = ["Faces", "even_odd"]
 
@@ -56,25 +56,22 @@ class Faces:
             out = shapely.union_all([self.face(i) for i in kept]) if kept else shapely.Polygon()
         openings = [i for i, side in self.sides.items() if side == "inside" and loops[i].parent < 0]
         if openings:
-            q = quads(margin)
-            around = [
-                shapely.difference(shapely.buffer(self.polygons[i], margin, quad_segs=q), self.polygons[i])
-                for i in openings
-            ]
+            around = [shapely.difference(grown(self.polygons[i], margin), self.polygons[i]) for i in openings]
             out = shapely.union_all([out, *around])
         return out
 
     def wall(self, loop: int, side: str, radius: float) -> Any:
         """What of a loop's wall a round cutter on its waste side can reach: closed rings."""
-        r, q = radius - 0.001, quads(radius)
         around = loop if side == "inside" else self.piece.loops[loop].parent
         if around < 0 or (side == "outside" and self.sides.get(around) != "inside"):
-            solid = shapely.buffer(self.polygons[loop], r, quad_segs=q)
-            rings = _rings(shapely.buffer(solid, -r, quad_segs=q))
-            return rings
+            x0, y0, x1, y1 = self.polygons[loop].bounds
+            m = 4 * radius
+            room = shapely.box(x0 - m, y0 - m, x1 + m, y1 + m)
+            rings = _rings(opened(shapely.difference(room, self.polygons[loop]), radius))
+            return rings[shapely.bounds(rings)[:, 0] > x0 - m / 2]
         islands = [i for i in self.children(around) if self.sides.get(i) == "outside"]
         open_ = shapely.Polygon(self.polygons[around].exterior, [self.polygons[i].exterior for i in islands])
-        rings = _rings(shapely.buffer(shapely.buffer(open_, -r, quad_segs=q), r, quad_segs=q))
+        rings = _rings(opened(open_, radius))
         if not islands:
             return rings
         others = shapely.union_all([self.polygons[i].exterior for i in [around, *islands] if i != loop])

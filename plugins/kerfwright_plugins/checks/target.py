@@ -16,6 +16,7 @@ from kerfwright.arrays import Floats
 from kerfwright.evidence import Evidence, quads
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.setup import Piece, Setup, Work
+from kerfwright.shrinking import along, opened
 from kerfwright_plugins.checks.faces import Faces, even_odd
 
 __all__ = ["CLOSE", "Held", "Must", "Slab", "Target", "target"]
@@ -176,7 +177,7 @@ class Target:
             elif isinstance(op, Pocket):
                 pockets[work.index].append(loop)
             elif isinstance(op, Profile) and (side := work.waste(piece.loops[loop])) == "line":
-                gone.append(shapely.buffer(polygons[loop].exterior, r, quad_segs=quads(r)))
+                gone.append(along(polygons[loop], r))
             elif isinstance(op, Profile) and self.floor(work) > self.lowest + CLOSE:
                 gone.append(_band(polygons[loop], side, 2 * r))
         gone += [even_odd(piece, polygons, loops) for loops in pockets.values()]
@@ -208,7 +209,7 @@ class Target:
             elif isinstance(op, Profile):
                 side = work.waste(piece.loops[loop])
                 if side == "line":
-                    wall = _rings(shapely.buffer(polygons[loop].exterior, r, quad_segs=quads(r)))
+                    wall = _rings(along(polygons[loop], r))
                 else:
                     faces = self.faces[k]
                     what = ("wall", loop, side, r, frozenset(faces.sides.items()))
@@ -219,15 +220,6 @@ class Target:
 def target(evidence: Evidence) -> Target:
     """The target of a sheet: ask through `evidence.shared`."""
     return Target(evidence.setup, evidence.lowest)
-
-
-def opened(area: shapely.Geometry, radius: float) -> shapely.Geometry:
-    """What of an area a round cutter can reach: shrunk and grown again.
-
-    A hair (0.001 mm) less than the radius, so that a slot as wide as the cutter is reached and not lost to rounding.
-    """
-    r, q = radius - 0.001, quads(radius)
-    return shapely.buffer(shapely.buffer(area, -r, quad_segs=q), r, quad_segs=q)
 
 
 def _polygons(piece: Piece) -> Any:
@@ -247,5 +239,5 @@ def _disc(piece: Piece, loop: int, radius: float) -> shapely.Geometry:
 
 
 def _band(outline: shapely.Polygon, side: str, width: float) -> shapely.Geometry:
-    wide = shapely.buffer(outline.exterior, width, quad_segs=quads(width))
+    wide = along(outline, width)
     return shapely.difference(wide, outline) if side == "outside" else shapely.intersection(wide, outline)
