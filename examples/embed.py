@@ -30,7 +30,9 @@ operations:
 def main() -> int:
     job = kw.load_job("-", text=JOB)
     for thickness in (2.0, 3.0):
-        sheet = attrs.evolve(job.sheet, thickness=attrs.evolve(job.sheet.thickness, nominal=thickness, least=thickness, most=thickness))
+        sheet = attrs.evolve(
+            job.sheet, thickness=attrs.evolve(job.sheet.thickness, nominal=thickness, least=thickness, most=thickness)
+        )
         result = kw.make(attrs.evolve(job, name=f"washer-{thickness:g}", sheet=sheet))
         print(f"{result.job.name}: {'proved' if result.ok else 'not released'}")
         for finding in result.findings:
