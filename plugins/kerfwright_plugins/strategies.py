@@ -7,9 +7,13 @@ from kerfwright.strategy import Strategy
 from kerfwright_plugins.bridges.spacing import Spacing
 from kerfwright_plugins.corners.none import NoCorners
 from kerfwright_plugins.cover.contour_parallel import ContourParallel
+from kerfwright_plugins.cycle.chip_break import ChipBreak
+from kerfwright_plugins.cycle.peck import Peck
 from kerfwright_plugins.cycle.straight import Straight
+from kerfwright_plugins.entry.helix import Helix
 from kerfwright_plugins.entry.ramp import Ramp
 from kerfwright_plugins.entry.toolaxis import Toolaxis
+from kerfwright_plugins.entry.zigzag import Zigzag
 from kerfwright_plugins.layout.grid import Grid
 from kerfwright_plugins.layout.placed import Placed
 from kerfwright_plugins.lead.none import NoLead
@@ -26,6 +30,14 @@ __all__ = ["kerfwright_strategies"]
 def kerfwright_strategies() -> list[type[Strategy]]:
     """One class a strategy, by its kind and name."""
     return [
-        Toolaxis, Ramp, Single, Equal, ContourParallel, Spacing, NoLead, NoCorners, Straight, Full, Listed, Shortest,
+        Toolaxis, Ramp, Helix, Zigzag,
+        Single, Equal,
+        ContourParallel,
+        Spacing,
+        NoLead,
+        NoCorners,
+        Straight, Peck, ChipBreak,
+        Full,
+        Listed, Shortest,
         Placed, Grid,
     ]  # fmt: skip

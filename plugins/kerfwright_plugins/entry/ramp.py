@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import ClassVar
 
 from attrs import define
@@ -12,11 +11,9 @@ from kerfwright.curve import Curve
 from kerfwright.errors import NoRoom
 from kerfwright.room import Room
 from kerfwright.strategy import Entry
+from kerfwright_plugins.entry._fro import SHORTEST, angle_need, to_and_fro
 
 __all__ = ["Ramp"]
-
-SHORTEST = 0.05
-"""Length (mm) of cut below which a ramp would only be a plunge in disguise."""
 
 
 @define(frozen=True, kw_only=True)
@@ -32,14 +29,12 @@ class Ramp(Entry):
 
     def enter(self, cut: Curve, top: float, bottom: float, room: Room) -> tuple[Curve, float]:
         """Falls all the way. Raises NoRoom on a cut shorter than 0.05 mm."""
-        need, have = (top - bottom) / math.tan(math.radians(self.angle)), cut.length
+        need, have = angle_need(top, bottom, self.angle), cut.length
         if have < SHORTEST:
             raise NoRoom(f"a cut of {have:.3f} mm is too short for a ramp; enter along the tool axis there")
         if cut.closed:
             return self._around(cut, need).at_z(top, bottom), self._end(cut, need)
-        pairs = max(1, math.ceil(need / 2 / have - 1e-9))
-        piece = cut.between(0.0, min(have, max(need / 2 / pairs, SHORTEST)))
-        return Curve.join([piece, piece.reversed()] * pairs).at_z(top, bottom), 0.0
+        return to_and_fro(cut, need).at_z(top, bottom), 0.0
 
     @staticmethod
     def _end(cut: Curve, need: float) -> float:
