@@ -177,7 +177,11 @@ class Lead(Strategy):
     kind = "lead"
 
     def lead(self, cut: Curve, room: Room) -> tuple[Curve, Curve]:
-        """Way in that ends at cut.start, way out that starts at cut.end; EMPTY where there is no room: leads never fail."""
+        """Way in that ends at cut.start, way out that starts at cut.end; EMPTY for none.
+
+        Raises NoRoom where there is none for a lead as asked, nor for a smaller one: the planner offers other starts,
+        then cuts without it and says so. So leads never fail.
+        """
         raise NotImplementedError
 
     def __call__(self, cut: Curve, room: Room) -> tuple[Curve, Curve]:

@@ -16,7 +16,9 @@ from kerfwright_plugins.entry.toolaxis import Toolaxis
 from kerfwright_plugins.entry.zigzag import Zigzag
 from kerfwright_plugins.layout.grid import Grid
 from kerfwright_plugins.layout.placed import Placed
+from kerfwright_plugins.lead.angle import Angle
 from kerfwright_plugins.lead.none import NoLead
+from kerfwright_plugins.lead.tangent import Tangent
 from kerfwright_plugins.passes.equal import Equal
 from kerfwright_plugins.passes.single import Single
 from kerfwright_plugins.route.listed import Listed
@@ -34,7 +36,7 @@ def kerfwright_strategies() -> list[type[Strategy]]:
         Single, Equal,
         ContourParallel,
         Spacing,
-        NoLead,
+        NoLead, Tangent, Angle,
         NoCorners,
         Straight, Peck, ChipBreak,
         Full,

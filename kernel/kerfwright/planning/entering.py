@@ -23,7 +23,7 @@ def entered(entries: Sequence[Entry], attempt: Callable[[Entry], Run]) -> Run:
         except NoRoom as e:
             why.append(str(e))
             continue
-        return evolve(run, told=f"entry {entry.name}: {'; '.join(why)}") if why else run
+        return evolve(run, told=(f"entry {entry.name}: {'; '.join(why)}", *run.told)) if why else run
     raise NoRoom("; ".join(why))
 
 
@@ -36,7 +36,7 @@ def remarks(context: Context, blocks: Sequence[Block]) -> tuple[str, ...]:
     """What is told of runs, once for all that are alike."""
     rows: dict[str, list[int]] = {}
     for block in blocks:
-        for text in dict.fromkeys(run.told for run in block.runs if run.told):
+        for text in dict.fromkeys(text for run in block.runs for text in run.told):
             rows.setdefault(text, []).append(block.row)
     out = []
     for text, some in rows.items():

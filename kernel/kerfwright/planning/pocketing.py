@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 import shapely
-from attrs import define
+from attrs import define, evolve
 
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
@@ -112,8 +112,9 @@ class Pocketed:
                 free = np.concatenate([[0.0], candidates(curve, near, c.radius)])
                 runs.append(entered(entries, partial(begun, curve, waste, free, room, lead, c.first)))
                 continue
-            full, w, r, _ = led(curve, waste, roles, room, lead)
-            runs.append(entered(entries, partial(opened, full, w, r, room, c.first)))
+            full, w, r, alone = led(curve, waste, roles, room, lead)
+            run = entered(entries, partial(opened, full, w, r, room, c.first))
+            runs.append(evolve(run, told=run.told + alone))
         return tuple(runs)
 
 

@@ -18,7 +18,8 @@ __all__ = ["Block", "Run", "turned"]
 class Run:
     """One way, open or closed, in its climb frame; role and waste side of each segment, and the room it is cut in.
 
-    `trial` is the first way down, which shows what the `entry` takes up. `told`: why it was not the entry first meant.
+    `trial` is the first way down, which shows what the `entry` takes up. `told`: what was done otherwise than first
+    meant, and why.
     """
 
     curve: Curve
@@ -27,7 +28,7 @@ class Run:
     room: Room
     trial: Curve
     entry: Entry
-    told: str = ""
+    told: tuple[str, ...] = ()
 
 
 @define(frozen=True, eq=False)

@@ -36,18 +36,21 @@ def candidates(cut: Curve, held: Held, radius: float, flank: float = 0.0) -> Flo
     return np.concatenate([s[off], s[~off][np.argsort(-np.round(clear[~off], 6), kind="stable")]])
 
 
-def led(cut: Curve, waste: Ints, roles: Ints, room: Room, lead: Lead) -> tuple[Curve, Ints, Ints, bool]:
-    """A cut with its way in and out, waste, roles; and whether there is such a way."""
-    go, out = lead(cut, room)
+def led(cut: Curve, waste: Ints, roles: Ints, room: Room, lead: Lead) -> tuple[Curve, Ints, Ints, tuple[str, ...]]:
+    """A cut with its way in and out, waste, roles; and what is to be told where there is no room for such a way."""
+    try:
+        go, out = lead(cut, room)
+    except NoRoom as e:
+        return cut, waste, roles, (f"no lead, the cut begins and ends on the wall: {e}",)
     if not len(go) and not len(out):
-        return cut, waste, roles, False
+        return cut, waste, roles, ()
     full = Curve.join([go, cut, out])
     none = [np.zeros(len(go), np.int64), np.zeros(len(out), np.int64)]
     return (
         full,
         np.concatenate([none[0], waste, none[1]]),
         np.concatenate([none[0] + Role.APPROACH, roles, none[1] + Role.LIFT]),
-        True,
+        (),
     )
 
 
@@ -67,16 +70,15 @@ def begun(
     tries = []
     for s in starts.tolist():
         c, (w,) = turned(cut, s, waste)
-        full, w, roles, has = led(c, w, np.full(len(c), Role.CONTACT), room, lead)
-        tries.append((full, w, roles, has))
+        tries.append(led(c, w, np.full(len(c), Role.CONTACT), room, lead))
     why: NoRoom | None = None
-    for full, w, roles, _ in sorted(tries, key=lambda t: not t[3]):
+    for full, w, roles, alone in sorted(tries, key=lambda t: bool((t[2] == Role.CONTACT).all())):
         try:
             way, _at = entry(full, *heights, room)
         except NoRoom as e:
             why = e
             continue
-        return Run(full, roles, w, room, way, entry)
+        return Run(full, roles, w, room, way, entry, alone)
     raise why or NoRoom("the cut has no place to start")
 
 
