@@ -64,10 +64,10 @@ def test_shortest_finishes_a_piece_before_it_crosses_the_sheet() -> None:
 
 
 def test_shortest_counts_from_where_the_last_cut_ends() -> None:
-    """A cut from 0 to 90 carries the cutter there: the block at 80 is then nearer than the one at 20."""
-    starts = np.array([[20.0, 0], [80, 0], [1, 0]])
-    ends = np.array([[20.0, 0], [80, 0], [90, 0]])
-    assert Shortest()(starts, ends, NONE, ORIGIN).tolist() == [2, 1, 0]
+    """A cut from 1 to 90 carries the cutter there: the block at 95 is then nearer than the one at -20."""
+    starts = np.array([[-20.0, 0], [95, 0], [1, 0]])
+    ends = np.array([[-20.0, 0], [95, 0], [90, 0]])
+    assert Shortest()(starts, ends, NONE, ORIGIN).tolist() == [0, 2, 1]  # 20 + 21 + 5, not 1 + 5 + 115 or 1 + 110 + 115
 
 
 def test_of_equally_near_blocks_the_first_listed_comes_first() -> None:
@@ -79,10 +79,10 @@ def test_of_equally_near_blocks_the_first_listed_comes_first() -> None:
 @pytest.mark.parametrize("seed", range(5))
 def test_shortest_is_short(seed: int) -> None:
     """Random places in a square: the shortest route is 0.7124 sqrt(n A) for many (Beardwood, Halton and Hammersley 1959;
-    the constant from memory). Nearest neighbour alone is about a quarter above."""
+    the constant from memory; of few places it is some more, for the edge). Nearest neighbour alone is a quarter above."""
     n = 200
     at = np.random.default_rng(seed).uniform(0, 300, (n, 2))
-    assert air(at, at, Shortest()(at, at, NONE, ORIGIN)) < 1.35 * 0.7124 * math.sqrt(n) * 300
+    assert air(at, at, Shortest()(at, at, NONE, ORIGIN)) < 1.15 * 0.7124 * math.sqrt(n) * 300
 
 
 @pytest.mark.parametrize("route", [Listed(), Shortest()], ids=repr)

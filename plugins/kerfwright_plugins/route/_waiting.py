@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from attrs import define
 
-from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright.arrays import Bools, Ints
 from kerfwright.errors import NoRoom
 
 __all__ = ["Waiting"]
@@ -36,8 +36,3 @@ class Waiting:
         after = self.later[block]
         self.count[after] -= 1
         self.free[after] = self.count[after] == 0
-
-
-def distances(starts: Floats, here: Floats) -> Floats:
-    """From `here` (2,) to each start (n, 2)."""
-    return np.asarray(np.hypot(starts[:, 0] - here[0], starts[:, 1] - here[1]))

@@ -7,27 +7,34 @@ from typing import ClassVar
 import numpy as np
 from attrs import define
 
+from kerfwright import fields
 from kerfwright.arrays import Floats, Ints
 from kerfwright.strategy import Route
-from kerfwright_plugins.route._waiting import Waiting, distances
+from kerfwright_plugins.route._improving import improved
+from kerfwright_plugins.route._least import FEW, least
+from kerfwright_plugins.route._nearest import nearest
+from kerfwright_plugins.route._ways import Ways
 
 __all__ = ["Shortest"]
 
 
 @define(frozen=True, kw_only=True)
 class Shortest(Route):
-    """Always the nearest block that may come next; of equally near ones the first listed."""
+    """Always the nearest block that may come next, then improved until no change makes the way in the air shorter.
+
+    Changes: a stretch of the order taken in reverse (the exchange of two ways), and a run of up to three blocks moved,
+    as it is or in reverse. Blocks themselves are never reversed. Up to eight blocks the shortest order of all is found;
+    beyond 2,000 a change is looked for only where it makes two near neighbours meet.
+    """
 
     name: ClassVar[str] = "shortest"
+    back: bool = fields.flag("the way back to where the cutter stood counts too", default=False)
 
     def order(self, starts: Floats, ends: Floats, before: Ints, here: Floats) -> Ints:
-        """Nearest neighbour under `before`."""
-        waiting = Waiting.of(len(starts), before)
-        out, at = np.zeros(len(starts), np.int64), np.asarray(here, float)
-        for k in range(len(starts)):
-            # rounded, so that a difference in the last bit decides nothing
-            far = np.where(waiting.free, np.round(distances(starts, at), 6), np.inf)
-            out[k] = np.argmin(far)
-            waiting.take(int(out[k]))
-            at = ends[out[k]]
-        return out
+        """The same order for the same blocks, on every machine; of equal choices the first listed."""
+        ways = Ways.of(starts, ends, here, self.back)
+        first = nearest(ways, before)
+        stops = np.unique(np.asarray(before, np.int64).reshape(-1, 2), axis=0) + 1
+        if len(first) <= 1:
+            return first
+        return (least(ways, stops) if len(first) <= FEW else improved(ways, stops, first + 1)) - 1
