@@ -16,15 +16,21 @@ __all__ = ["entered", "offers", "remarks"]
 
 def entered(entries: Sequence[Entry], attempt: Callable[[Entry], Run]) -> Run:
     """The run of the first entry that finds room, told where that is not the first. Raises NoRoom with every reason."""
-    why: list[str] = []
+    why: list[NoRoom] = []
     for entry in entries:
         try:
             run = attempt(entry)
         except NoRoom as e:
-            why.append(str(e))
+            why.append(e)
             continue
-        return evolve(run, told=(f"entry {entry.name}: {'; '.join(why)}", *run.told)) if why else run
-    raise NoRoom("; ".join(why))
+        return evolve(run, told=(f"entry {entry.name}: {_reasons(entries, why)}", *run.told)) if why else run
+    if len(why) == 1:
+        raise why[0]
+    raise NoRoom(_reasons(entries, why))
+
+
+def _reasons(entries: Sequence[Entry], why: Sequence[NoRoom]) -> str:
+    return ", ".join(f"no room for {entry.name} ({e})" for entry, e in zip(entries, why, strict=False))
 
 
 def offers(entries: Sequence[Entry], starts: Sequence[float]) -> list[tuple[Sequence[Entry], float]]:
