@@ -130,7 +130,7 @@ def test_where_nothing_else_fits_straight_down_and_a_note(tmp_path: Path) -> Non
     steep = fall & (-(curve.nodes[1:, 2] - curve.nodes[:-1, 2]) > curve.lengths * 0.0525)
     assert steep.sum() == 3  # one for each pass
     assert abs(curve.nodes[1:][steep][:, :2] - [31.011, 31.0005]).max() < 0.02
-    assert fall.sum() > 10
+    assert fall.sum() > 6  # the others are ramps
 
 
 def test_copies_are_told_once(tmp_path: Path) -> None:
