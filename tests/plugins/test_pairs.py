@@ -1,0 +1,102 @@
+"""Every pair of strategies that can meet is tried on a specimen, the whole way: proved clean, or refused as written here.
+
+The pairs come from the registry. All nine specimens in all operations: `python tests/bench/pairs.py`, which takes long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from kerfwright.registry import Registry
+from kerfwright.strategy import Strategy
+from kerfwright.testing import Outcome, all_of_them, instance_of
+from kerfwright.testing.meetings import Meeting, meetings
+
+REGISTRY = Registry.load()
+SPECIMENS = {s.name: s for s in all_of_them()}
+
+PARAMETERS: dict[tuple[str, str], dict[str, Any]] = {
+    ("layout", "grid"): {"columns": 2, "rows": 1, "gap": 10.0},
+}
+"""Where the defaults would try little."""
+
+NOTHING = "the pocket surrounds nothing that bridges could hold"
+NO_HELIX = "no room: beside the start not even a helix of 0.1 mm radius fits"
+
+REFUSED = [
+    # kind and name of one strategy ("" for any), operation, specimens, part of the reason
+    ("bridges", "spacing", "pocket", "neck comb spiral small star", NOTHING),
+    ("bridges", "spacing", "profile", "gear small", "has no room for two bridges 0.8 mm wide"),
+    ("bridges", "spacing", "pocket", "plate", "has no room for two bridges 0.8 mm wide"),
+    ("bridges", "spacing", "pocket", "rib", "bridges of what the cutter cannot go all around"),
+    ("", "", "pocket", "small", "found a cutter of 2 mm, allowed: at most 1.48 mm"),
+    ("entry", "helix", "profile", "spiral", NO_HELIX),
+    ("entry", "helix", "pocket", "spiral", NO_HELIX),
+]
+"""What must be refused, and why: by hand. All else must come out clean."""
+
+STOPPED = [
+    # a bridge across the whole pocket, 10 mm long, ends in a narrow bay: the cutter cannot go around its end
+    ("bridges", "spacing", "pocket", "gear", "0.720 mm is left that the cutter could reach"),
+]
+"""What planning should refuse, and the proof stops: no program leaves. Mended, it must go from this table."""
+
+QUICK = {
+    "profile": ("plate", "neck", "islands", "comb", "spiral", "gear", "rib", "small", "star"),
+    "pocket": ("neck", "islands", "comb", "rib", "star", "neck", "islands", "comb", "small", "rib", "gear"),
+    "drill": ("plate", "neck", "islands", "comb", "spiral", "rib", "small", "star"),
+}
+"""Specimens that a pair may get in the suite: a pocket with sixty islands takes two seconds, which the long run has."""
+
+
+def made(cls: type[Strategy]) -> Strategy:
+    """With defaults, examples, or what is said above."""
+    said = PARAMETERS.get((cls.kind, cls.name))
+    return instance_of(cls) if said is None else cls(**said)
+
+
+def expected(meeting: Meeting, specimen: str) -> tuple[str, str]:
+    """The verdict there must be, and part of the reason."""
+    names = {("", ""), *((s.kind, s.name) for s in (meeting.first, meeting.second))}
+    for verdict, table in (("refused", REFUSED), ("broken", STOPPED)):
+        for kind, name, operation, only, reason in table:
+            if (kind, name) in names and operation == meeting.operation and specimen in only.split():
+                return verdict, reason
+    return "clean", ""
+
+
+def judged(meeting: Meeting, specimen: str, outcome: Outcome) -> str:
+    """'' where it came out as it must, else what happened and what should have."""
+    verdict, reason = expected(meeting, specimen)
+    if outcome.verdict == verdict and reason in outcome.reason:
+        return ""
+    return f"{outcome.verdict}: {outcome.reason}; expected: {verdict} {reason}"
+
+
+def once() -> Iterator[Any]:
+    """Each pair in one of its operations, on one specimen."""
+    pairs: dict[tuple[type[Strategy], type[Strategy]], list[Meeting]] = {}
+    for meeting in meetings(REGISTRY):
+        pairs.setdefault((meeting.first, meeting.second), []).append(meeting)
+    for same in pairs.values():
+        one = same[same[0].number // 7 % len(same)]
+        specimen = QUICK[one.operation][one.number // 77 % len(QUICK[one.operation])]
+        yield pytest.param(one, specimen, id=f"{one.first.name}-{one.second.name}-{one.operation}-{specimen}")
+
+
+@pytest.mark.parametrize(("meeting", "specimen"), list(once()))
+def test_a_pair_is_clean_or_refused_as_expected(meeting: Meeting, specimen: str) -> None:
+    outcome = meeting.tried(SPECIMENS[specimen], made, REGISTRY)
+    assert judged(meeting, specimen, outcome) == ""
+
+
+def test_every_installed_strategy_meets_others() -> None:
+    met = {s for m in meetings(REGISTRY) for s in (m.first, m.second)}
+    assert met == set(REGISTRY.strategies.values())
+
+
+def test_every_specimen_is_among_those_tried() -> None:
+    assert {p.values[1] for p in once()} == set(SPECIMENS)
