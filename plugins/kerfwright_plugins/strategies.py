@@ -6,8 +6,10 @@ from kerfwright.hookspecs import hookimpl
 from kerfwright.strategy import Strategy
 from kerfwright_plugins.bridges.spacing import Spacing
 from kerfwright_plugins.corners.none import NoCorners
+from kerfwright_plugins.corners.relief import Relief
 from kerfwright_plugins.cover.contour_parallel import ContourParallel
 from kerfwright_plugins.cycle.chip_break import ChipBreak
+from kerfwright_plugins.cycle.helical import Helical
 from kerfwright_plugins.cycle.peck import Peck
 from kerfwright_plugins.cycle.straight import Straight
 from kerfwright_plugins.entry.helix import Helix
@@ -22,6 +24,7 @@ from kerfwright_plugins.lead.tangent import Tangent
 from kerfwright_plugins.passes.equal import Equal
 from kerfwright_plugins.passes.single import Single
 from kerfwright_plugins.route.listed import Listed
+from kerfwright_plugins.route.search import Search
 from kerfwright_plugins.route.shortest import Shortest
 from kerfwright_plugins.slotting.full import Full
 
@@ -37,9 +40,9 @@ def kerfwright_strategies() -> list[type[Strategy]]:
         ContourParallel,
         Spacing,
         NoLead, Tangent, Angle,
-        NoCorners,
-        Straight, Peck, ChipBreak,
+        NoCorners, Relief,
+        Straight, Peck, ChipBreak, Helical,
         Full,
-        Listed, Shortest,
+        Listed, Shortest, Search,
         Placed, Grid,
     ]  # fmt: skip

@@ -22,13 +22,13 @@ from kerfwright.planning.cutting import cut
 from kerfwright.planning.entering import entered, offers
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
-from kerfwright.planning.reliefs import spliced
+from kerfwright.planning.reliefs import reliefs, spliced
 from kerfwright.planning.run import Block, Run
 from kerfwright.planning.starts import begun, candidates, led, opened
 from kerfwright.planning.walls import largest_cutter, regions
 from kerfwright.program import Motion, Role
 from kerfwright.room import Room, mirror
-from kerfwright.strategy import Bridge, Bridges, Corners, Cover, Entry, Lead
+from kerfwright.strategy import Bridge, Bridges, Cover, Entry, Lead
 
 __all__ = ["Pocketed", "pocketed"]
 
@@ -91,8 +91,8 @@ class Pocketed:
     def _runs(self, one: Clearing, held: Held) -> tuple[Run, ...]:
         """From the first start of the first way where every entry finds room."""
         c = self.context
-        reliefs = np.vstack([c.of(Corners)(w, c.radius) for w in one.walls])
-        curves, room = [spliced(v, reliefs) for v in one.curves], one.room.beyond(reliefs)
+        extra = np.vstack([reliefs(c, w, one.rows[0]) for w in one.walls])
+        curves, room = [spliced(v, extra) for v in one.curves], one.room.beyond(extra)
         near = held.mirrored() if c.flip else held
         starts = candidates(curves[0], near, c.radius).tolist() if curves[0].closed else [0.0]
         with told(c.setup, c.work, "entry", c.nest.label(one.rows[0])):

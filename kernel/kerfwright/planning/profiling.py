@@ -21,13 +21,13 @@ from kerfwright.planning.cutting import cut
 from kerfwright.planning.entering import entered
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
-from kerfwright.planning.reliefs import spliced
+from kerfwright.planning.reliefs import reliefs, spliced
 from kerfwright.planning.run import Block, Run
 from kerfwright.planning.starts import begun, candidates
 from kerfwright.planning.walls import Wall, largest_cutter, walls
 from kerfwright.program import Motion
 from kerfwright.room import Room
-from kerfwright.strategy import Bridge, Bridges, Corners, Lead, Slotting
+from kerfwright.strategy import Bridge, Bridges, Lead, Slotting
 
 __all__ = ["Profiled", "profiled"]
 
@@ -127,8 +127,9 @@ class Profiled:
     def _run(self, ring: Ring, held: Held, k: int, room: Room) -> Run:
         """Reliefs, start, lead, and the entry's proof: in that order, because each sees what the last has left."""
         c = self.context
-        reliefs = c.of(Corners)(ring.wall.curve, c.radius)
-        way, room = spliced(ring.cut, reliefs), room.beyond(reliefs)
+        # a cut on its line keeps no wall that could have corners
+        extra = np.zeros((0, 4)) if ring.wall.side == "line" else reliefs(c, ring.wall.curve, ring.rows[k])
+        way, room = spliced(ring.cut, extra), room.beyond(extra)
         near = held.near(_box(way, c.sign), c.radius)
         flank = float(np.max((c.top - c.bottom) / near.slope, initial=0.0))
         starts = candidates(way, near.mirrored() if c.flip else near, c.radius, flank)

@@ -11,7 +11,7 @@ from attrs import define
 from kerfwright.setup import Piece
 from kerfwright.shrinking import grown, opened
 
-__all__ = ["Faces", "even_odd"]
+__all__ = ["Faces", "around", "even_odd"]
 
 
 @define(frozen=True, eq=False)
@@ -105,3 +105,11 @@ def _above(piece: Piece, loop: int, among: set[int]) -> int:
         if loop in among:
             return loop
     return -1
+
+
+def around(piece: Piece, loop: int, among: set[int]) -> int:
+    """How many of some loops lie around a loop of a piece."""
+    count = 0
+    while (loop := _above(piece, loop, among)) >= 0:
+        count += 1
+    return count

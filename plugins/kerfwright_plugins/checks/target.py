@@ -17,7 +17,8 @@ from kerfwright.evidence import Evidence, quads
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.setup import Piece, Setup, Work
 from kerfwright.shrinking import along, opened
-from kerfwright_plugins.checks.faces import Faces, even_odd
+from kerfwright_plugins.checks.faces import Faces, around, even_odd
+from kerfwright_plugins.checks.relieved import relieved
 
 __all__ = ["CLOSE", "Held", "Must", "Slab", "Target", "target"]
 
@@ -39,6 +40,10 @@ class Held:
     def widest(self) -> float:
         """Most that may stand along the cutter's way at the floor, its diameter not counted."""
         return self.width + 2 * self.flank
+
+    def most(self, radius: float) -> float:
+        """Most that may stand for bridges along a wall: two side by side, with the cutter's width beside each."""
+        return 2 * (self.widest + 2 * radius) + 0.3
 
 
 @define(frozen=True, eq=False)
@@ -173,13 +178,14 @@ class Target:
         for work, loop in below:
             op, r = work.operation, work.operation.cutter.radius
             if isinstance(op, Drill):
-                gone.append(_disc(piece, loop, r))
+                gone.append(_disc(piece, loop, self._bore(work, loop, piece)))
             elif isinstance(op, Pocket):
                 pockets[work.index].append(loop)
             elif isinstance(op, Profile) and (side := work.waste(piece.loops[loop])) == "line":
                 gone.append(along(polygons[loop], r))
             elif isinstance(op, Profile) and self.floor(work) > self.lowest + CLOSE:
                 gone.append(_band(polygons[loop], side, 2 * r))
+            gone += list(self._relieved(work, k, loop))
         gone += [even_odd(piece, polygons, loops) for loops in pockets.values()]
         widest = max((w.operation.cutter.cuts for w, _ in self.jobs[k]), default=1.0)
         keep = self.faces[k].keep(widest)
@@ -195,6 +201,19 @@ class Target:
         keep = shapely.union_all([keep, *below_only]) if below_only else keep
         return shapely.difference(keep, shapely.union_all(gone)) if gone else keep
 
+    def _bore(self, work: Work, loop: int, piece: Piece) -> float:
+        """Radius of a drilled hole: the cutter's, or the circle's where that is wider by more than the tolerance."""
+        hole, r = piece.loops[loop].circle, work.operation.cutter.radius
+        return hole.diameter / 2 if hole and hole.diameter - 2 * r > self.setup.job.tolerance else r
+
+    def _relieved(self, work: Work, k: int, loop: int) -> Any:
+        """Reliefs of corners declared on a loop."""
+        piece = self.setup.pieces[k]
+        side = work.waste(piece.loops[loop])
+        if isinstance(work.operation, Pocket):
+            side = "outside" if around(piece, loop, {i for p, i in work.loops if p == k}) % 2 else "inside"
+        return relieved(work.operation, piece.loops[loop], side, self.outlines[k])
+
     def _musts(self, work: Work, k: int, loops: list[int]) -> Iterable[Must]:
         op, piece, polygons = work.operation, self.setup.pieces[k], self.outlines[k]
         r, start, floor = op.cutter.radius, self.setup.heights.at(op.start), self.floor(work)
@@ -204,8 +223,13 @@ class Target:
             held = next((b for b in (self.held(k, i) for i in loops) if b), None)
             yield Must(work, k, -1, _rings(area), area, r, start, floor, through, held)
         for loop in loops:
+            notches = self._relieved(work, k, loop)
+            if len(notches):
+                yield Must(work, k, loop, _rings(notches), None, r, start, floor, through, self.held(k, loop))
             if isinstance(op, Drill):
-                yield Must(work, k, loop, _rings(_disc(piece, loop, r)), None, r, start, floor, through, None)
+                bore = self._bore(work, loop, piece)
+                area = _disc(piece, loop, bore)
+                yield Must(work, k, loop, _rings(area), area if bore > r else None, r, start, floor, through, None)
             elif isinstance(op, Profile):
                 side = work.waste(piece.loops[loop])
                 if side == "line":
