@@ -50,6 +50,7 @@ class Strategy:
 
     kind: ClassVar[str] = ""
     name: ClassVar[str] = ""
+    reproducible: ClassVar[bool] = True  # False: another run may answer otherwise; its docstring says so
 
     def _hold(self, ok: object, rule: str) -> None:
         if not ok:

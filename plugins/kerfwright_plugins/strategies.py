@@ -24,6 +24,7 @@ from kerfwright_plugins.lead.tangent import Tangent
 from kerfwright_plugins.passes.equal import Equal
 from kerfwright_plugins.passes.single import Single
 from kerfwright_plugins.route.listed import Listed
+from kerfwright_plugins.route.search import Search
 from kerfwright_plugins.route.shortest import Shortest
 from kerfwright_plugins.slotting.full import Full
 
@@ -42,6 +43,6 @@ def kerfwright_strategies() -> list[type[Strategy]]:
         NoCorners, Relief,
         Straight, Peck, ChipBreak, Helical,
         Full,
-        Listed, Shortest,
+        Listed, Shortest, Search,
         Placed, Grid,
     ]  # fmt: skip

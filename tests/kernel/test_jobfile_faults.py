@@ -481,7 +481,6 @@ ROWS: list[tuple[str, str, list[str]]] = [
     (DOES, "  - profile: {cutter: mill, lead: »angle}", [f"operations[0].profile.lead: found 'angle': {LATER}, allowed: no lead is installed"]),
     (DOES, "  - profile: {cutter: mill, corners: »relief}", [f"operations[0].profile.corners: found 'relief': {LATER}, allowed: no corners is installed"]),
     (DOES, "  - profile: {cutter: mill, slotting: »trochoid}", [f"operations[0].profile.slotting: found 'trochoid': {LATER}, allowed: no slotting is installed"]),
-    (DOES, "  - profile: {cutter: mill, route: »search}", [f"operations[0].profile.route: found 'search': {LATER}, allowed: listed"]),
     (DOES, "  - drill: {cutter: drill, cycle: »peck}", [f"operations[0].drill.cycle: found 'peck': {LATER}, allowed: no cycle is installed"]),
     (DOES, "  - drill: {cutter: drill, cycle: »chip_break}", [f"operations[0].drill.cycle: found 'chip_break': {LATER}, allowed: no cycle is installed"]),
     (DOES, "  - drill: {cutter: drill, cycle: »helical}", [f"operations[0].drill.cycle: found 'helical': {LATER}, allowed: no cycle is installed"]),

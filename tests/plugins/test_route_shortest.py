@@ -18,6 +18,7 @@ from kerfwright_plugins.route.shortest import Shortest
 
 NONE = np.zeros((0, 2), np.int64)
 HERE = np.array([5.0, -3.0])
+ENDS = ("anywhere", "start")
 
 
 def waits(rng: np.random.Generator, n: int, count: int) -> np.ndarray:
@@ -62,7 +63,7 @@ def test_of_seven_blocks_none_is_shorter() -> None:
         before = waits(rng, n, count)
         allowed = [p for p in map(list, itertools.permutations(range(n))) if keeps(p, before)]
         lengths = [air(starts, ends, p, back) for p in allowed]
-        order = Shortest(back=back)(starts, ends, before, HERE).tolist()
+        order = Shortest(end=ENDS[back])(starts, ends, before, HERE).tolist()
         assert order in allowed
         assert air(starts, ends, order, back) == pytest.approx(min(lengths), abs=1e-4)
         reached += 1
@@ -92,7 +93,7 @@ def test_no_change_makes_sixty_blocks_shorter(kind: int, count: int, back: bool)
     rng = np.random.default_rng(100 * kind + count)
     starts, ends = blocks(rng, 60, kind)
     before = waits(rng, 60, count)
-    order = Shortest(back=back)(starts, ends, before, HERE).tolist()
+    order = Shortest(end=ENDS[back])(starts, ends, before, HERE).tolist()
     length = air(starts, ends, order, back)
     tried = [p for p in changed(order) if keeps(p, before)]
     assert len(tried) > 1000
@@ -150,7 +151,7 @@ def test_the_way_back_counts_only_where_it_is_asked_for() -> None:
     at = np.array([[x, y] for x in range(0, 200, 20) for y in (0.0, 30.0)])
     here = np.array([-20.0, 0.0])
     none = Shortest()(at, at, NONE, here)
-    back = Shortest(back=True)(at, at, NONE, here)
+    back = Shortest(end="start")(at, at, NONE, here)
     assert abs(at[back[-1], 0] - here[0]) < 45
     there = np.hypot(*np.diff(np.vstack([here, at[none]]), axis=0).T).sum()
     around = np.hypot(*np.diff(np.vstack([here, at[back], here]), axis=0).T).sum()

@@ -17,7 +17,7 @@ LATER: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "lead": ("none", "tangent", "angle"),
         "corners": ("none", "relief"),
         "cycle": ("straight", "peck", "chip_break", "helical"),
-        "route": ("listed", "shortest", "search"),
+        "route": ("listed", "shortest"),
         "slotting": ("full", "trochoid"),
         "layout": ("placed", "grid", "nest"),
         "bridges": ("spacing",),

@@ -53,32 +53,41 @@ def _near(line: Line, a: Ints, b: Ints) -> Ints:
 
 
 def _all(line: Line) -> Ints:
-    """All changes there are, some rows of places at a time."""
-    n, out = line.n, [np.zeros((0, 6), np.int64)]
-    rows = max(1, 500_000 // (n + 1))
-    for s in range(1, n + 1, rows):
-        i, j = np.arange(s, min(s + rows, n + 1))[:, None], np.arange(1, n + 1)[None]
-        out.append(_turns(line, i, j))
-        for count in range(1, min(RUN, n) + 1):
-            inside = i[i[:, 0] + count - 1 <= n]
-            for turn in (False, True)[: 1 + (count > 1)]:
-                out.append(_moves(line, inside, np.arange(n + 1)[None], count, turn))
+    """All changes there are. One of the new ways alone must be shorter than what is given up: few pass, and are measured."""
+    n, on, stops = line.n, line.on, line.stops
+    moves = []  # count, turn, column of the stop that comes first, and the most its new way may have, less the way left
+    for count in range(1, min(RUN, n) + 1):
+        i = np.arange(1, n + 2 - count)
+        e = i + count - 1
+        freed = on[i - 1] + on[e] - line.ways(stops[i - 1], stops[e + 1])
+        moves.append((count, False, i, freed))
+        if count > 1:
+            moves.append((count, True, e, freed - line.turn[e] + line.turn[i]))
+    out = []
+    for places in np.array_split(np.arange(n + 1), n // 64 + 1):  # pieces that a processor keeps near
+        way, left = line.ways(stops[places, None], stops[:-1]), on[places, None]
+        i, j = np.nonzero(way < left + line.turn[places + 1, None] + on - line.turn[:-1])
+        i = places[i] + 1
+        out.append(_turns(line, i[i < j], j[i < j]))
+        for count, turn, column, most in moves:
+            k, at = np.nonzero(way[:, column[0] : column[-1] + 1] < left + most)
+            out.append(_moves(line, at + 1, places[k], count, turn))
     return np.vstack(out)
 
 
 def _turns(line: Line, i: Ints, j: Ints) -> Ints:
     gain = line.turned(i, j)
     good = gain > 0
-    i, j = (np.broadcast_to(v, gain.shape)[good] for v in (i, j))
-    return np.column_stack([gain[good], i, j, i, j, np.ones(len(i), np.int64)])
+    gain, i, j = gain[good], i[good], j[good]
+    return np.column_stack([gain, i, j, i, j, np.ones(len(i), np.int64)])
 
 
 def _moves(line: Line, i: Ints, k: Ints, count: int, turn: bool) -> Ints:
     gain = line.moved(i, k, count, turn)
     good = gain > 0
-    i, k = (np.broadcast_to(v, gain.shape)[good] for v in (i, k))
+    gain, i, k = gain[good], i[good], k[good]
     e = i + count - 1
-    return np.column_stack([gain[good], np.minimum(i, k + 1), np.maximum(e, k), i, e, np.full(len(i), int(turn))])
+    return np.column_stack([gain, np.minimum(i, k + 1), np.maximum(e, k), i, e, np.full(len(i), int(turn))])
 
 
 def _apply(line: Line, found: Ints) -> Bools:

@@ -28,11 +28,15 @@ class Shortest(Route):
     """
 
     name: ClassVar[str] = "shortest"
-    back: bool = fields.flag("the way back to where the cutter stood counts too", default=False)
+    end: str = fields.choice(
+        "where the way in the air ends; start: the way back to where the cutter stood counts too",
+        ("anywhere", "start"),
+        default="anywhere",
+    )
 
     def order(self, starts: Floats, ends: Floats, before: Ints, here: Floats) -> Ints:
         """The same order for the same blocks, on every machine; of equal choices the first listed."""
-        ways = Ways.of(starts, ends, here, self.back)
+        ways = Ways.of(starts, ends, here, self.end == "start")
         first = nearest(ways, before)
         stops = np.unique(np.asarray(before, np.int64).reshape(-1, 2), axis=0) + 1
         if len(first) <= 1:
