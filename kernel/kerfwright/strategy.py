@@ -14,6 +14,7 @@ What every strategy may rely on, and keep:
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from typing import Any, ClassVar
 
 import numpy as np
@@ -160,6 +161,16 @@ class Bridges(Strategy):
         """
         raise NotImplementedError
 
+    def drawn(self, outline: Curve, outlines: Sequence[Curve]) -> Bridges:
+        """The same for one outline as drawn, where parameters are places in the drawing; `outlines` are all those of the
+        part that these bridges are declared on. Raises NoRoom where the places do not fit. Most know no places.
+        """
+        return self
+
+    def placed(self, move: Callable[[Floats], Floats]) -> Bridges:
+        """The same with its places (m, 2) moved to where the outline lies in the frame of the loop. Most know none."""
+        return self
+
     def __call__(self, loop: Curve, kerf: float) -> list[Bridge]:
         """Ask, and prove the answer."""
         b = sorted(self.places(loop, kerf), key=lambda one: one.s)
@@ -216,9 +227,38 @@ class Corners(Strategy):
 
 @define(frozen=True, kw_only=True)
 class Cycle(Strategy):
-    """The strokes of a drill."""
+    """The strokes of a drill; or the way around of a cutter in a hole wider than itself."""
 
     kind = "cycle"
+    wide: ClassVar[bool] = False  # the holes are wider than the cutter: the planner asks `around`, not `strokes`
+
+    def around(self, wider: float, cutter: float, top: float, bottom: float, axial_depth: float) -> Curve:
+        """Way of the center about (0, 0) in a hole whose radius is `wider` than that of the `cutter` (mm).
+
+        From `top`, never rising, by no more than `axial_depth` a turn, nowhere further out than `wider`, and at `bottom`
+        all around at that distance. Raises NoRoom where something would stay in the middle. Asked of a cycle that is
+        `wide`.
+        """
+        raise NotImplementedError
+
+    def bored(self, wider: float, cutter: float, top: float, bottom: float, axial_depth: float) -> Curve:
+        """Ask for the way around, and prove the answer."""
+        way = self.around(wider, cutter, top, bottom, axial_depth)
+        z, path = way.nodes[:, 2], way.path(0.0005)
+        self._hold(np.isfinite(way.nodes).all() and np.isfinite(way.turns).all(), "a way has finite numbers")
+        self._hold(abs(z[0] - top) < 1e-9 and (np.diff(z) < 1e-9).all(), "a way around begins at top and never rises")
+        arcs = np.abs(way.turns) > 1e-9
+        pitch = -np.diff(z)[arcs] / np.abs(way.turns[arcs]) * 2 * math.pi
+        self._hold((pitch <= axial_depth + 1e-6).all(), "a way around falls by no more than the axial depth a turn")
+        self._hold(
+            shapely.covers(shapely.Point(0, 0).buffer(wider + 1e-3, 256), path), "a way around stays in the hole"
+        )
+        low = np.maximum(z[:-1], z[1:]) < bottom + 1e-9
+        flat = [Curve(way.nodes[k : k + 2], way.turns[k : k + 1]).path(0.0005) for k in np.flatnonzero(low)]
+        wall = shapely.Point(0, 0).buffer(wider, 64).exterior
+        near = shapely.union_all(shapely.buffer(np.array(flat, object), 2e-3))
+        self._hold(z[-1] == bottom and shapely.covers(near, wall), "a way around goes all around at the bottom")
+        return way
 
     def strokes(self, top: float, bottom: float) -> Floats:
         """Rows (k, 4): down to z at plunge feed, up to z, up by rapid 1 or feed 0, dwell at the bottom (s).

@@ -13,7 +13,7 @@ from kerfwright.jobfile.later import not_yet
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import nearest, shown
-from kerfwright.operation import Operation
+from kerfwright.operation import Drill, Operation
 
 __all__ = ["depth", "operations"]
 
@@ -58,6 +58,8 @@ def _depths(reader: JobReader, node: Mapped, path: str, cls: type[Operation]) ->
 def _fit(reader: JobReader, node: Mapped, path: str, out: Operation) -> Any:
     """The cutter's form suits the operation, and material begins above the depth."""
     form = {"drill": "drill", "profile": "end_mill", "pocket": "end_mill"}.get(out.kind, out.cutter.form)
+    if isinstance(out, Drill) and out.cycle is not None and out.cycle.wide:
+        form = "end_mill"
     if out.cutter.form != form:
         text = f"found {out.cutter.name!r}, which is of form {out.cutter.form}, allowed: one of form {form}"
         return reader.fault(node.get("cutter"), join(path, "cutter"), text)

@@ -162,9 +162,20 @@ def loop_faults(job: Job, path: str, o: Operation, on: Sequence[Outline]) -> Tol
     wrong = [one for one in on if one.circle is None]
     for text in described(wrong):
         yield f"{path}.select", f"{text}: no circle, and a drill makes round holes"
-    wrong = [one for one in on if one.circle and abs(one.circle.diameter - o.cutter.cuts) > job.tolerance]
+    cuts, slack = o.cutter.cuts, job.tolerance
+    if o.cycle is not None and o.cycle.wide:
+        if o.cutter.form == "drill":
+            yield f"{path}.cutter", f"found a drill for the cycle {o.cycle.name}, allowed: an end_mill"
+        wrong = [one for one in on if one.circle and one.circle.diameter - cuts <= slack]
+        for text in described(wrong):
+            yield (
+                f"{path}.select",
+                f"{text}: too narrow for the cycle {o.cycle.name}, allowed: above {cuts + slack:g} mm",
+            )
+        return
+    wrong = [one for one in on if one.circle and abs(one.circle.diameter - cuts) > slack]
     for text in described(wrong):
         yield (
             f"{path}.select",
-            f"{text}: not the hole of a drill of {o.cutter.cuts:g} mm, allowed: within {job.tolerance:g} mm",
+            f"{text}: not the hole of a drill of {cuts:g} mm, allowed: within {slack:g} mm",
         )

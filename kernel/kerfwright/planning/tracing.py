@@ -19,7 +19,7 @@ from kerfwright.planning.lifts import lifted
 from kerfwright.planning.run import Block, Run
 from kerfwright.program import Motion, Role
 
-__all__ = ["traced"]
+__all__ = ["strung", "traced"]
 
 
 @define(eq=False)
@@ -64,9 +64,14 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
                 dived[id(run)] = [d.mirrored() if context.flip else d for d in found]
             plan += [(run, k, np.array(block.by) * context.sign) for k in range(len(dived[id(run)]))]
     over = _Over.of(context, held, [(dived[id(run)][k].curve, by) for run, k, by in plan])
+    raised = [(over.raised(n, (id(run), k), dived[id(run)][k]), by) for n, (run, k, by) in enumerate(plan)]
+    return evolve(strung(context, raised, here), told=remarks(context, blocks))
+
+
+def strung(context: Context, placed: Sequence[tuple[Dive, Floats]], here: Floats | None) -> Motion:
+    """Dives, each shifted to its place (program frame), as one motion: travel, approach, dive, lift."""
     heights, trace = context.setup.heights, None if here is None else _Trace([here[None]])
-    for n, (run, k, by) in enumerate(plan):
-        dive = over.raised(n, (id(run), k), dived[id(run)][k])
+    for dive, by in placed:
         nodes = dive.curve.nodes + [*by, 0.0]
         x, y, z = nodes[0]
         down = np.array([[x, y, heights.travel], [x, y, heights.approach], [x, y, z]])
@@ -83,7 +88,7 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
         up = np.array([[*nodes[-1, :2], heights.travel]])
         trace.add(up, np.zeros(1), np.array([Role.LIFT], np.int64), np.zeros(1), np.zeros(1, np.int64))
     assert trace is not None  # an operation without ways was refused
-    return evolve(trace.motion(), told=remarks(context, blocks))
+    return trace.motion()
 
 
 def _feeds(context: Context, curve: Curve) -> Floats:

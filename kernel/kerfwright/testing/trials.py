@@ -20,7 +20,7 @@ from kerfwright.registry import Registry
 from kerfwright.result import Result
 from kerfwright.selection import Choice, Selection
 from kerfwright.sheet import Sheet, Thickness
-from kerfwright.strategy import Strategy
+from kerfwright.strategy import Cycle, Strategy
 from kerfwright.testing.specimens import CUTTER, HOLES, Specimen
 
 __all__ = ["CLOSE", "TRIED", "Outcome", "job_of", "kinds_of", "tried"]
@@ -32,6 +32,8 @@ TRIED: Mapping[str, type[Operation]] = {"profile": Profile, "pocket": Pocket, "d
 
 MILL = Cutter(name="mill", number=1, form="end_mill", diameter=CUTTER, teeth=2, flute_length=8.0)
 DRILL = Cutter(name="drill", number=2, form="drill", diameter=HOLES, flute_length=8.0, point_angle=118.0)
+FINE = Cutter(name="fine", number=3, form="end_mill", diameter=HOLES - 0.3, teeth=2, flute_length=8.0)
+"""For cycles that go around in a hole wider than the cutter."""
 ROUTER = Machine(
     name="trial",
     travel=(400.0, 300.0, 60.0),
@@ -91,13 +93,15 @@ def job_of(specimen: Specimen, operation: str, strategies: Sequence[Strategy], c
         ignore = EVERY
     else:
         drawing = specimen.drilled
-        operations = [Drill(**RATES, **said, cutter=DRILL, select=DRILLED), Profile(**MILLING, select=OUTER)]
+        wide = any(isinstance(s, Cycle) and s.wide for s in strategies)
+        drill = Drill(**{**(MILLING if wide else RATES), **said, "cutter": FINE if wide else DRILL, "select": DRILLED})
+        operations = [drill, Profile(**MILLING, select=OUTER)]
     part = Part(name=specimen.name, drawing=drawing, at=((20.0, 20.0),), layout=layout)
     return Job(
         name="trial",
         machine=ROUTER,
         sheet=SHEET,
-        cutters={"mill": MILL, "drill": DRILL},
+        cutters={"mill": MILL, "drill": DRILL, "fine": FINE},
         parts=(part,),
         operations=tuple(operations),
         ignore=ignore,
