@@ -12,6 +12,7 @@ from attrs import define
 from kerfwright.evidence import Evidence
 from kerfwright.finding import Check, Finding
 from kerfwright.shrinking import shrunk
+from kerfwright_plugins.checks.gap import widest_gap
 from kerfwright_plugins.checks.nearby import line_near
 from kerfwright_plugins.checks.remains import Standing, remains
 from kerfwright_plugins.checks.target import Held, target
@@ -21,7 +22,8 @@ __all__ = ["BridgeCheck", "bridges_of"]
 THIN = 0.05
 """How much narrower than declared a waist may come out (mm)."""
 WIDE = 0.3
-"""How much wider (mm)."""
+"""How much wider (mm) it may come out and be what was asked for. A wider one holds, and is told: up to two bridges side by
+side, between which no cutter passes. What is wider than that is none."""
 
 
 @define(frozen=True, kw_only=True)
@@ -36,6 +38,7 @@ class BridgeCheck(Check):
         """One finding for each bridge or outline."""
         setup = evidence.setup
         standing = bridges_of(evidence)
+        left = {(r.must.piece, r.must.loop) for r in evidence.shared(remains).left}
         shallow = {(r.must.piece, r.must.loop) for r in evidence.shared(remains).left if r.rises is not None}
         for p, loop in sorted({key for w in setup.works for key in w.bridges}):
             held = evidence.shared(target).held(p, loop)
@@ -46,18 +49,32 @@ class BridgeCheck(Check):
                 x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
                 text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand on an outline that must have two or more"
                 yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
-            asked = _asked(evidence, p, loop)
-            if 2 <= len(found) < asked:
+            spacing = _spacing(evidence, p, loop)
+            # rounded down; fewer stand where there is no room for more
+            asked = int(piece.loops[loop].curve.length / spacing) if spacing > 0 else 0
+            known = spacing > 0 and (p, loop) not in left  # a bridge beside a leftover is not counted
+            gap = widest_gap(evidence, found, held, spacing) if known else None
+            if gap is not None:
+                x, y = (round(v, 3) for v in gap[1])
+                text = (
+                    f"{piece.part}, copy {piece.copy}: {gap[0]:.1f} mm from one bridge to the next, where the spacing is "
+                    f"{spacing:g} mm and there is room for another"
+                )
+                yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
+            elif 2 <= len(found) < asked:
                 x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
                 text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand where the spacing asks for {asked}"
                 yield Finding(self.name, "warning", text, (x, y))
             for one in found:
                 waist = _waist(evidence, one, held)
+                if held.width - THIN <= waist <= held.width + WIDE:
+                    continue
                 at = (round(one.at[0], 3), round(one.at[1], 3), round(setup.heights.bridge_top(held.thickness), 3))
-                name = f"{piece.part}, copy {piece.copy}: a bridge's waist of {waist:.3f} mm"
-                if not held.width - THIN <= waist <= held.width + WIDE:
-                    text = f"{name}, declared {held.width:g} mm"
-                    yield Finding(self.name, "error", text, at, *line_near(evidence, at))
+                text = (
+                    f"{piece.part}, copy {piece.copy}: a bridge's waist of {waist:.3f} mm, declared {held.width:g} mm"
+                )
+                holds = held.width < waist <= held.most(one.must.radius)
+                yield Finding(self.name, "warning" if holds else "error", text, at, *line_near(evidence, at))
 
 
 def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:
@@ -76,11 +93,10 @@ def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:
     return out
 
 
-def _asked(evidence: Evidence, piece: int, loop: int) -> int:
-    """How many bridges the declared spacing asks for, rounded down; fewer stand where there is no room for more."""
+def _spacing(evidence: Evidence, piece: int, loop: int) -> float:
+    """Spacing (mm) that bridges on an outline were declared with; 0 where none was."""
     said = next(w.bridges[piece, loop] for w in evidence.setup.works if (piece, loop) in w.bridges)
-    spacing = float(getattr(said, "spacing", 0.0))
-    return int(evidence.setup.pieces[piece].loops[loop].curve.length / spacing) if spacing > 0 else 0
+    return float(getattr(said, "spacing", 0.0))
 
 
 def _dust(evidence: Evidence, piece: int, loop: int) -> bool:

@@ -151,7 +151,7 @@ def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: 
             p = points[lap[i:j]]
             length = float(np.hypot(*np.diff(p, axis=0).T).sum())
             # along a hollow wall a bridge is longer than along the cutter's way; its waist is measured elsewhere
-            if length <= 2 * (must.held.widest + 2 * must.radius) + 0.3:
+            if length <= must.held.most(must.radius):
                 more = math.ceil(must.radius / _step(must))
                 wall = shapely.LineString(points[lap[np.arange(i - more, j + more) % len(lap)]])
                 found.standing.append(
@@ -209,7 +209,7 @@ def _areas(evidence: Evidence, must: Must, level: float, found: Remains) -> None
     left = shapely.get_parts(shapely.difference(must.area, gone))
     left = left[shapely.area(left) > 0]
     if must.held is not None and len(left):
-        limit = 2 * (must.held.widest + 2 * must.radius) + 0.3
+        limit = must.held.most(must.radius)
         above = evidence.at(evidence.setup.heights.bridge_top(must.held.thickness) + 0.01).near(must.area)
         b = shapely.bounds(left)
         small = np.maximum(b[:, 2] - b[:, 0], b[:, 3] - b[:, 1]) <= limit

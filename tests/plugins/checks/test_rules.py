@@ -79,11 +79,30 @@ def test_the_program_is_clean(bench, rectangle):
     assert part.worst_leftover_mm <= 0.001
 
 
-@pytest.mark.parametrize(("spacing", "told"), [(20.0, 1), (35.0, 0)])
-def test_fewer_bridges_than_the_spacing_asks_for_are_a_warning(bench, rectangle, spacing, told):
-    asked = Spacing(width=0.8, thickness=0.5, spacing=spacing)  # the outline is 80 long
+@pytest.mark.parametrize(
+    ("spacing", "told"), [(20.0, ["error"]), (26.0, ["error"]), (28.0, ["error"]), (35.0, []), (45.0, [])]
+)
+def test_a_gap_of_more_than_one_and_a_half_spacings_is_an_error(bench, rectangle, spacing, told):
+    """A bridge in the middle of two sides of 20: 40 from one to the next, the sides between them empty. The way around is
+    86.3 long: for 28 it asks for four, 21.6 apart, for 35 for three, 28.8 apart, for 45 for two.
+    """
+    asked = Spacing(width=0.8, thickness=0.5, spacing=spacing)
     found = bench.prove(sheet(bench, rectangle, bridges=asked), said(bench, CLEAN)).findings
-    assert [(f.check, f.severity) for f in found] == [("bridge", "warning")] * told
+    assert [(f.check, f.severity) for f in found] == [("bridge", severity) for severity in told]
+    for f in found:
+        assert "40.0 mm from one bridge to the next" in f.message
+
+
+@pytest.mark.parametrize(
+    ("until", "told"), [(21.4, None), (21.6, None), (22.0, "warning"), (23.0, "warning"), (27.0, "error")]
+)
+def test_a_bridge_that_is_wider_than_declared_holds_and_is_told(bench, rectangle, until, told):
+    """From 18.6 to 21.4 the waist is 0.8; as wide as two with 2 mm beside each, 5.9 and 2 mm more for the cutter, it may be."""
+    lines = swap("600 21.4 9 -", f"600 {until:g} 9 -")
+    proof = bench.prove(sheet(bench, rectangle), said(bench, lines))
+    found = {f.severity for f in proof.findings if f.check == "bridge"}
+    assert found == ({told} if told else set())
+    assert proof.ok == (told != "error")
 
 
 SPOILED = [
@@ -130,7 +149,7 @@ SPOILED = [
     ("all bridges cut off", [v for v in CLEAN if v != "600 - - -1.5"], {"bridge", "loose"}),
     ("a bridge too thin", swap("600 - - -1.5", "600 - - -1.7"), {"bridge"}),
     ("a bridge too narrow", swap("600 21.4 9 -", "600 21 9 -"), {"bridge"}),
-    ("a bridge too long", swap("600 21.4 9 -", "600 23 9 -"), {"bridge"}),
+    ("a bridge too long", swap("600 21.4 9 -", "600 28 9 -"), {"bridge", "leftover"}),
     ("a bridge too thick", swap("600 - - -1.5", "600 - - -1.3"), {"leftover", "bridge"}),
     # shape
     ("one way of the first lap shifted", swap("600 31 31 -", "600 31 30.9 -"), {"gouge"}),
