@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from kerfwright import __version__
 from kerfwright.cautions import cautions
 from kerfwright.cutter import Cutter
+from kerfwright.drawing import Remark
 from kerfwright.errors import CannotSay
 from kerfwright.finding import Finding
 from kerfwright.job import Job
@@ -62,7 +63,9 @@ def result_of(
     proofs: list[Proof] = [prove(s, tuple(r for on, r in readings if on is s), registry) for s in setups]
     plans = [*planned, *[None] * len(readings)]
     programs = tuple(_program(s, r, p) for (s, r), p in zip(readings, plans, strict=False))
-    told = [Finding("job", "warning", w) for w in (*job.warnings, *[w for s in setups for w in s.warnings])]
+    warnings = dict.fromkeys([*job.warnings, *[w for s in setups for w in s.warnings]])
+    told = [Finding("job", "warning", w) for w in warnings]
+    told += [Finding("drawing", "note", f"part {p.name!r}: {_remark(r)}") for p in job.parts for r in p.drawing.remarks]
     told += [
         Finding("plan", "note", text, program=r.file)
         for (_, r), p in zip(readings, plans, strict=False)
@@ -80,6 +83,13 @@ def result_of(
         cutters=_uses(job, programs),
         cautions=cautions(job),
     )
+
+
+def _remark(remark: Remark) -> str:
+    """Its place is in the drawing's own coordinates, so it stands in the message."""
+    if remark.at is None:
+        return remark.message
+    return f"{remark.message} (at {remark.at[0]:g}, {remark.at[1]:g} of the drawing)"
 
 
 def _program(setup: Setup, reading: Reading, plan: Program | None) -> ProgramText:

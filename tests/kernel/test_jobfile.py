@@ -411,12 +411,6 @@ def test_output(said):
     assert load(short() + f"\noutput: {said}").dialect == "nist6556"
 
 
-def test_a_sheet_nobody_measured_is_told():
-    assert load(short()).warnings == (
-        "sheet.size is left out: the extent of the parts and a margin is assumed, nobody measured the sheet",
-    )
-
-
 def test_a_thin_sheet_under_screws_is_told():
     sheet = "sheet: {{material: cfrp, thickness: {}, size: [90, 90], board: 12, hold: {}}}"
     told = "a sheet of 0.8 mm needs glue or tape as well as screws (common practice)"

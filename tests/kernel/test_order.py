@@ -39,13 +39,13 @@ ORDER = {
         lambda s: s.job(s.profile(), s.drilling()),
         ["operations[1].drill: works on the inner outline of 1.6 x 1.6 mm at (29.2, 24.2) of part 'plate' copy 1, which lies "
          "inside the outer outline of 60 x 40 mm at (20, 20) of part 'plate' copy 1 that operations[0].profile has cut through "
-         "before; allowed: operations[1].drill first"],
+         "before; allowed: operations[1].drill first, or both in one operation, which cuts from the inside out"],
     ),
     "window before the lid that lies in it": (
         lambda s: s.job(s.profile(select=s.inner), s.profile(), parts=(frame(s), lid(s))),
         ["operations[1].profile: works on the outer outline of 30 x 20 mm at (50, 50) of part 'lid' copy 1, which lies inside "
          "the inner outline of 80 x 60 mm at (30, 30) of part 'frame' copy 1 that operations[0].profile has cut through "
-         "before; allowed: operations[1].profile first"],
+         "before; allowed: operations[1].profile first, or both in one operation, which cuts from the inside out"],
     ),
     "cut through twice": (
         lambda s: s.job(s.drilling(), s.profile(), s.profile(select=s.select({"nesting": "outer"}))),
@@ -58,13 +58,13 @@ ORDER = {
          "operations[0].profile has cut through already",
          "operations[1].drill: works on the inner outline of 1.6 x 1.6 mm at (29.2, 24.2) of part 'plate' copy 1, which lies "
          "inside the outer outline of 60 x 40 mm at (20, 20) of part 'plate' copy 1 that operations[0].profile has cut through "
-         "before; allowed: operations[1].drill first"],
+         "before; allowed: operations[1].drill first, or both in one operation, which cuts from the inside out"],
     ),
     "a recess in what is cut out": (
         lambda s: s.job(s.profile(), s.pocket(), parts=(s.part("plate", s.box(0, 0, 60, 40), s.box(10, 10, 30, 20)),)),
         ["operations[1].pocket: works on the inner outline of 30 x 20 mm at (30, 30) of part 'plate' copy 1, which lies inside "
          "the outer outline of 60 x 40 mm at (20, 20) of part 'plate' copy 1 that operations[0].profile has cut through "
-         "before; allowed: operations[1].pocket first"],
+         "before; allowed: operations[1].pocket first, or both in one operation, which cuts from the inside out"],
     ),
 }  # fmt: skip
 

@@ -333,7 +333,7 @@ def test_limits_refused(shop: Any, case: str) -> None:
 
 
 LATER = {
-    "allowance": (lambda s: s.job(s.drilling(), s.profile(allowance=Allowance(side=0.1)), ignore=s.outer), "operations[1].profile.allowance"),
+    "allowance": (lambda s: s.job(s.drilling(), s.profile(allowance=Allowance(side=0.1))), "operations[1].profile.allowance"),
     "repeat": (lambda s: s.job(s.drilling(), s.profile(repeat=1)), "operations[1].profile.repeat"),
     "skin": (lambda s: s.job(s.drilling(skin=0.2), s.profile()), "operations[0].drill.skin"),
     "quote": (lambda s: s.job(quote=Quote()), "quote"),

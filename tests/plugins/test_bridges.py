@@ -15,7 +15,7 @@ from kerfwright.offset import offset, recover, rings_of
 from kerfwright.strategy import Bridge
 from kerfwright_plugins.bridges.spacing import Spacing
 
-WAYS_OUT = "hold the piece by tape, leave a skin, or clear it to dust"
+WAYS_OUT = "make them narrower, hold the sheet by tape, or clear it to dust with a pocket"
 
 
 def loops(shape: shapely.Polygon, radius: float) -> list[Curve]:

@@ -219,6 +219,6 @@ class Reader:
     def told(self, faults: Iterable[Fault], node: Node, path: str, file: str = "") -> Any:
         """Faults of something this file names, told at the place that names it."""
         for one in faults:
-            inner = attrs.evolve(one, file=one.file or file)
+            inner = attrs.evolve(one, file=one.file or (file if one.path != file else ""))
             self.fault(node, path, str(inner))
         return BAD

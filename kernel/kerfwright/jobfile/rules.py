@@ -95,8 +95,6 @@ def _parts(reader: JobReader, parts: Any) -> None:
 def warnings(sheet: Sheet) -> tuple[str, ...]:
     """What nobody should overlook."""
     out = []
-    if sheet.size is None:
-        out.append("sheet.size is left out: the extent of the parts and a margin is assumed, nobody measured the sheet")
     if sheet.hold == "screws" and sheet.thickness.least < 1:
         out.append(f"a sheet of {sheet.thickness.least:g} mm needs glue or tape as well as screws (common practice)")
     return tuple(out)

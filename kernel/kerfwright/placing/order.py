@@ -76,7 +76,7 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
                 (
                     late.path,
                     f"works on {_named(pieces, first, a)}, which lies inside {_named(pieces, first, b)} that {early.path} "
-                    f"has cut through before; allowed: {late.path} first",
+                    f"has cut through before; allowed: {late.path} first, or both in one operation, which cuts from the inside out",
                 )
             )
     return faults

@@ -10,12 +10,14 @@ from kerfwright.job import Job
 from kerfwright.operation import Operation, Pocket
 from kerfwright.placing.choosing import Outline, chosen, described, outlines, why_none
 from kerfwright.placing.defaults import fill, instead
+from kerfwright.placing.edges import edge_faults
 from kerfwright.placing.filled import shapes_of
 from kerfwright.placing.gaps import begin_faults, gap_faults
 from kerfwright.placing.holding import bound, hold_faults
 from kerfwright.placing.laying import Laid, lay
 from kerfwright.placing.limits import job_faults, loop_faults, not_yet, operation_faults, travel_faults
 from kerfwright.placing.order import rank_faults
+from kerfwright.placing.recesses import recess_faults
 from kerfwright.rates import Rates
 from kerfwright.registry import Registry
 from kerfwright.setup import Heights, Setup, Work
@@ -43,6 +45,7 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     operations = tuple(
         fill(attrs.evolve(o, pace=o.pace or job.pace), job.sheet.material, registry) for o in job.operations
     )
+    faults += recess_faults(job.operations, worked)
     told = [job.origin.fault(*one) for one in faults]
     chosen_rates = _rates(job, operations, told)
     spare = [instead(o, registry) for o in job.operations]
@@ -54,6 +57,7 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
         *hold_faults(job, laid.pieces, shapes, works, keepouts),
         *gap_faults(laid.pieces, shapes, laid.areas, keepouts, works),
         *begin_faults(laid.pieces, shapes, works),
+        *edge_faults(job.sheet.hold, laid.stock, laid.pieces, works),
     ]
     told += [job.origin.fault(*one) for one in more]
     if told:
@@ -64,7 +68,9 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
 
 def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
     """The outlines of each operation; an operation that finds none and an outline that none works on are faults."""
-    there = outlines(job)
+    drawn = outlines(job)
+    lifted = {o.key for o in chosen(job.ignore, drawn)} if job.ignore else set()
+    there = tuple(o for o in drawn if o.key not in lifted)
     out: list[list[Outline]] = []
     done: set[tuple[int, int]] = set()
     touched: set[tuple[int, int]] = set()
@@ -80,11 +86,10 @@ def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
         if o.through or isinstance(o, Pocket):
             done |= keys
         out.append(found)
-    lifted = {o.key for o in chosen(job.ignore, there)} if job.ignore else set()
-    if job.ignore and not lifted and there:
-        faults.append(("ignore", why_none(job.ignore, there)))
+    if job.ignore and not lifted and drawn:
+        faults.append(("ignore", why_none(job.ignore, drawn)))
     for k in range(len(job.parts)):
-        idle = [o for o in there if o.part == k and o.key not in touched and o.key not in lifted]
+        idle = [o for o in there if o.part == k and o.key not in touched]
         faults += [
             (f"parts[{k}]", f"no operation works on {text}; allowed: select it, or `ignore`")
             for text in described(idle)

@@ -23,7 +23,7 @@ def walk_round(setup: Setup, programs: Sequence[Program]) -> Program:
     """
     low, high = np.full(2, np.inf), np.full(2, -np.inf)
     for program in programs:
-        r = program.cutter.diameter / 2
+        r = program.cutter.radius
         for step in program.steps:
             if isinstance(step, Motion):
                 x0, y0, x1, y1 = step.curve.bounds

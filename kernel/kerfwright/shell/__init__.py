@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 import click
@@ -48,15 +49,27 @@ def run(arguments: list[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("stopped", err=True)
         return 130
-    except BrokenPipeError:
-        sys.stderr.close()
-        return 1
+    except OSError as e:
+        return _output_lost(e)
     except Exception as e:  # the last door: a bug is said to be one, with its details in a file
         from kerfwright.shell.common import internal_fault
 
         return internal_fault(e)
 
 
+def _output_lost(error: OSError) -> int:
+    """Nobody reads on, or the disk behind the output is full: not a bug of the tool. Nothing more is written there."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    if not isinstance(error, BrokenPipeError):
+        click.echo(f"error: the output cannot be written: {error.strerror or error}", err=True)
+    return 2
+
+
 def main() -> None:
     """Run the command line and leave with its exit code."""
-    sys.exit(run(sys.argv[1:]))
+    code = run(sys.argv[1:])
+    try:
+        sys.stdout.flush()
+    except OSError as e:
+        code = max(code, _output_lost(e))
+    sys.exit(code)

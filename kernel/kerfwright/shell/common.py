@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 
 import click
 
-from kerfwright.errors import Fault, PluginError
+from kerfwright.errors import BrokenPromise, Fault, PluginError
 from kerfwright.finding import Finding
 from kerfwright.registry import Registry
 
@@ -62,7 +62,7 @@ def as_line(text: str) -> str:
 
 def job_name(text: str) -> str:
     """The name that a job's file gives, also where the rest of it is wrong; '' where it gives none that is safe."""
-    found = re.search(r"^job:[ \t]*['\"]?([A-Za-z0-9][A-Za-z0-9._-]*)['\"]?[ \t]*(?:#.*)?$", text, re.MULTILINE)
+    found = re.search(r"^job:[ \t]*['\"]?([A-Za-z0-9][A-Za-z0-9._-]{0,99})['\"]?[ \t]*(?:#.*)?$", text, re.MULTILINE)
     return found[1] if found else ""
 
 
@@ -72,8 +72,9 @@ def internal_fault(error: BaseException) -> int:
         "w", prefix="kerfwright-fault-", suffix=".txt", delete=False, encoding="utf-8"
     ) as f:
         traceback.print_exception(error, file=f)
+    whose = "the plugin that it names" if isinstance(error, BrokenPromise) else "the tool"
     click.echo(
-        f"internal fault: {type(error).__name__}: {error}\nThis is a bug of the tool, not of your job; its details lie in {Path(f.name)}.",
+        f"internal fault: {type(error).__name__}: {error}\nThis is a bug of {whose}, not of your job; its details lie in {Path(f.name)}.",
         err=True,
     )
     return 3

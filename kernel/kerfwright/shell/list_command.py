@@ -15,33 +15,39 @@ from kerfwright.tables import load_tables
 __all__ = ["command"]
 
 SHELVES = ("operations", "strategies", "dialects", "drawings", "checks", "reports", "materials", "cutters", "machines")
+OWN = "kerfwright: "
+"""How the origin of what kerfwright itself brings begins."""
 
 
 @click.command("list")
 @click.argument("kind", required=False, type=click.Choice(SHELVES), metavar="[KIND]")
 @options
 def command(kind: str | None, plugins: tuple[str, ...], as_json: bool) -> int:
-    """What is installed, of one KIND or of all: operations, strategies, dialects, drawings, checks, reports, materials, cutters, machines."""
+    """What is installed, of one KIND or of all: operations, strategies, dialects, drawings, checks, reports, materials, cutters, machines.
+
+    What another plugin brings is followed by the plugin's name.
+    """
     registry = registry_with(plugins)
     for shelf in SHELVES if kind is None else (kind,):
         rows = list(_rows(registry, shelf))
         if as_json:
-            click.echo(
-                json.dumps({"kind": shelf, "names": [{"name": n, "help": h} for n, h in rows]}, ensure_ascii=False)
-            )
+            names = [{"name": n, "help": h, "origin": o} for n, h, o in rows]
+            click.echo(json.dumps({"kind": shelf, "names": names}, ensure_ascii=False))
             continue
         click.echo(shelf)
-        wide = max((len(n) for n, _ in rows), default=0)
-        for name, help_ in rows:
-            click.echo(f"  {name:<{wide}}  {help_}".rstrip())
+        wide = max((len(n) for n, _, _ in rows), default=0)
+        for name, help_, origin in rows:
+            foreign = f" [{origin}]" if origin and not origin.startswith(OWN) else ""
+            click.echo(f"  {name:<{wide}}  {help_}{foreign}".rstrip())
     return 0
 
 
-def _rows(registry: Registry, shelf: str) -> Iterator[tuple[str, str]]:
+def _rows(registry: Registry, shelf: str) -> Iterator[tuple[str, str, str]]:
+    """Name, first line of help, and the plugin it comes from ('' for an entry of a table)."""
     if shelf in ("materials", "cutters", "machines"):
         for name, thing in sorted(getattr(load_tables(registry), shelf).items()):
-            yield name, getattr(thing, "title", "") or ""
+            yield name, getattr(thing, "title", "") or "", ""
         return
     for key, thing in sorted(getattr(registry, shelf).items()):
         name = " ".join(key) if isinstance(key, tuple) else str(key)
-        yield name, (inspect.getdoc(thing) or "").partition("\n")[0]
+        yield name, (inspect.getdoc(thing) or "").partition("\n")[0], registry.origins.get(thing, "")

@@ -56,6 +56,8 @@ def command(
     for source in jobs:
         try:
             codes.append(_one(source, out, {"dialect": dialect, "pace": pace}, registry, as_json, done))
+        except OSError:  # nobody reads the output, or it cannot be written
+            raise
         except Exception as e:  # one job's bug must not stop the others
             codes.append(internal_fault(e))
     return max(codes)

@@ -31,7 +31,7 @@ def remarks(text: str, width: int) -> list[str]:
     text = "".join(_SAID.get(c, c) for c in re.sub(r"\s*[(\[{]\s*", ", ", text))
     text = unicodedata.normalize("NFKD", text).replace("\N{FRACTION SLASH}", "/")
     text = "".join(c for c in text if not unicodedata.combining(c))
-    text = " ".join(re.sub(r"[^A-Za-z0-9 .,:+\-/='_#]", " ", text).split())
+    text = " ".join(re.sub(r"[^A-Za-z0-9 .,:?!+\-/='_#]", " ", text).split())
     text = re.sub(r"[ ,]*,[ ,]*", ", ", text).strip(" ,")
     lines = textwrap.wrap(text, width, break_on_hyphens=False)
     return [re.sub(r"^(\W*\w*)\s*,\s*", r"\1 ", line).strip() for line in lines if re.search(r"\w", line)]

@@ -109,8 +109,8 @@ def sheet_picture(result: Result, setup: Setup) -> str:
     spots = [f for f in result.findings if f.at is not None and (not f.program or f.program in files)]
     scale = max(x1 - x0, y1 - y0) / 200
     pad, foot = 12 * scale, 34 * scale
-    xs = [x0, x1, 0.0, *[f.at[0] for f in spots if f.at]]
-    ys = [y0, y1, 0.0, *[f.at[1] for f in spots if f.at]]
+    xs = [x0, x1, 0.0, 14 * scale, *[f.at[0] for f in spots if f.at]]
+    ys = [y0, y1, 0.0, 14 * scale, *[f.at[1] for f in spots if f.at]]
     left, right, low, high = min(xs) - pad, max(xs) + pad, min(ys) - pad, max(ys) + pad
     font = 4 * scale
     body = [f'<path class="sheet" d="{_area(setup.stock)}"/>']
