@@ -232,6 +232,20 @@ class Cycle(Strategy):
     kind = "cycle"
     wide: ClassVar[bool] = False  # the holes are wider than the cutter: the planner asks `around`, not `strokes`
 
+    def strokes(self, top: float, bottom: float) -> Floats:
+        """Rows (k, 4): down to z at plunge feed, up to z, up by rapid 1 or feed 0, dwell at the bottom (s).
+
+        The first stroke starts at `top` (the approach plane), the last comes back to it.
+        """
+        raise NotImplementedError
+
+    def __call__(self, top: float, bottom: float) -> Floats:
+        """Ask, and prove the answer."""
+        k = np.asarray(self.strokes(top, bottom), float)
+        self._hold(k.ndim == 2 and k.shape[1] == 4 and len(k), "strokes are rows of four numbers")
+        self._hold(k[:, 0].min() == bottom and k[-1, 1] >= top, "reaches bottom and comes out")
+        return k
+
     def around(self, wider: float, cutter: float, top: float, bottom: float, axial_depth: float) -> Curve:
         """Way of the center about (0, 0) in a hole whose radius is `wider` than that of the `cutter` (mm).
 
@@ -259,20 +273,6 @@ class Cycle(Strategy):
         near = shapely.union_all(shapely.buffer(np.array(flat, object), 2e-3))
         self._hold(z[-1] == bottom and shapely.covers(near, wall), "a way around goes all around at the bottom")
         return way
-
-    def strokes(self, top: float, bottom: float) -> Floats:
-        """Rows (k, 4): down to z at plunge feed, up to z, up by rapid 1 or feed 0, dwell at the bottom (s).
-
-        The first stroke starts at `top` (the approach plane), the last comes back to it.
-        """
-        raise NotImplementedError
-
-    def __call__(self, top: float, bottom: float) -> Floats:
-        """Ask, and prove the answer."""
-        k = np.asarray(self.strokes(top, bottom), float)
-        self._hold(k.ndim == 2 and k.shape[1] == 4 and len(k), "strokes are rows of four numbers")
-        self._hold(k[:, 0].min() == bottom and k[-1, 1] >= top, "reaches bottom and comes out")
-        return k
 
 
 @define(frozen=True, kw_only=True)
