@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from kerfwright.hookspecs import hookimpl
 from kerfwright.strategy import Strategy
+from kerfwright_plugins.bridges.at import At
+from kerfwright_plugins.bridges.count import Count
 from kerfwright_plugins.bridges.spacing import Spacing
 from kerfwright_plugins.corners.none import NoCorners
 from kerfwright_plugins.corners.relief import Relief
@@ -38,7 +40,7 @@ def kerfwright_strategies() -> list[type[Strategy]]:
         Toolaxis, Ramp, Helix, Zigzag,
         Single, Equal,
         ContourParallel,
-        Spacing,
+        Spacing, Count, At,
         NoLead, Tangent, Angle,
         NoCorners, Relief,
         Straight, Peck, ChipBreak, Helical,

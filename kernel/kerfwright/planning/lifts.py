@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from kerfwright.arrays import Bools, Floats, Ints
-from kerfwright.curve import SAME, Curve
+from kerfwright.curve import EMPTY, SAME, Curve
 from kerfwright.planning.held import Held
 
 __all__ = ["lifted", "near", "raised"]
@@ -13,12 +13,26 @@ __all__ = ["lifted", "near", "raised"]
 
 def lifted(curve: Curve, held: Held, radius: float) -> tuple[Curve, Ints]:
     """Nowhere deeper than the top of a bridge that a cutter of `radius` touches; and the old segment of each new one."""
+    many, flank = len(curve), float(np.max((held.z - curve.nodes[:, 2].min()) / held.slope, initial=0.0))
+    if flank > 0:
+        curve = Curve.join([curve, _onward(curve, flank)])
     old = np.arange(len(curve))
     for z, slope in sorted(set(zip(held.z.tolist(), held.slope.tolist(), strict=True))):
         some = held.take(np.flatnonzero((held.z == z) & (held.slope == slope)))
         curve, by = raised(curve, near(curve, some, radius), z, slope)
         old = old[by]
-    return curve, old
+    keep = int(np.count_nonzero(old < many))
+    return Curve(curve.nodes[: keep + 1], curve.turns[:keep]), old[:keep]
+
+
+def _onward(curve: Curve, length: float) -> Curve:
+    """How the way would go on where it ends on itself, as a lap does after a ramp: a flank may reach back over its end."""
+    again = np.abs(curve.nodes[:, :2] - curve.end[:2]).max(1) < SAME
+    again &= (curve.s < curve.length - SAME) & (np.abs(curve.nodes[:, 2] - curve.end[2]) < SAME)
+    if not again.any():
+        return EMPTY
+    s = float(curve.s[np.flatnonzero(again)[-1]])
+    return curve.between(s, min(s + length, curve.length)).at_z(float(curve.end[2]))
 
 
 def near(curve: Curve, held: Held, radius: float) -> Floats:

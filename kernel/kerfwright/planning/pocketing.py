@@ -19,6 +19,7 @@ from kerfwright.planning.chaining import chains
 from kerfwright.planning.congruence import Alike, alike, shape_of
 from kerfwright.planning.context import Context
 from kerfwright.planning.cutting import cut
+from kerfwright.planning.declaring import declared, here
 from kerfwright.planning.entering import entered, offers
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
@@ -126,7 +127,7 @@ def pocketed(context: Context) -> Pocketed:
     keys, starts = [], []
     for row, islands in found:
         origin = nest.loops[row].curve.nodes[0, :2]
-        inner = tuple((shape_of(nest.loops[k].curve, origin), _declared(context, k)) for k in islands)
+        inner = tuple((shape_of(nest.loops[k].curve, origin), declared(context, k)) for k in islands)
         keys.append((shape_of(nest.loops[row].curve), inner))
         starts.append(origin)
     groups = alike(keys, np.array(starts).reshape(-1, 2))
@@ -148,7 +149,7 @@ def pocketed(context: Context) -> Pocketed:
                 "cutter",
             )
         rows = tuple(found[k][0] for k in group.members)
-        asked = {k: _declared(context, k) for k in islands}
+        asked = {k: declared(context, k) for k in islands}
         clearings += [_clearing(context, parts[k], walls[k], rows, group, asked) for k in mine]
         lost = [
             k for k, b in asked.items() if b and not any(_inside(nest.areas[k], w) for m in mine for w in walls[m][1:])
@@ -161,12 +162,6 @@ def pocketed(context: Context) -> Pocketed:
                 "bridges",
             )
     return Pocketed(context, op, tuple(clearings))
-
-
-def _declared(context: Context, row: int) -> Bridges | None:
-    piece = context.setup.pieces[context.nest.pieces[row]]
-    key = (piece.index, row - context.nest.first[context.nest.position[piece.index]])
-    return context.work.bridges.get(key) if row in context.bridged else None
 
 
 def _clearing(
@@ -190,7 +185,7 @@ def _clearing(
             strategy = asked[island]
             assert strategy is not None
             with told(context.setup, context.work, "bridges", label):
-                bridged.append((way, tuple(strategy(way, 2 * context.radius)), island))
+                bridged.append((way, tuple(here(context, strategy, island)(way, 2 * context.radius)), island))
     return Clearing(
         tuple(curves), tuple(walls), Room(region, radius=context.radius), rows, group.shifts, tuple(bridged)
     )

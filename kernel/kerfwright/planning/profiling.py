@@ -18,6 +18,7 @@ from kerfwright.planning.bridging import Asked, widening
 from kerfwright.planning.congruence import Alike, alike, shape_of
 from kerfwright.planning.context import Context
 from kerfwright.planning.cutting import cut
+from kerfwright.planning.declaring import declared, here
 from kerfwright.planning.entering import entered
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
@@ -158,7 +159,7 @@ def profiled(context: Context) -> Profiled:
     rows = context.rows()
     curves = [nest.loops[r].curve for r in rows]
     sides = [work.waste(nest.loops[r]) for r in rows]
-    asked = [work.bridges.get(key) if r in context.bridged else None for key, r in zip(work.loops, rows, strict=True)]
+    asked = [declared(context, r) for r in rows]
     keys = [(side, shape_of(c), b) for side, c, b in zip(sides, curves, asked, strict=True)]
     groups = alike(keys, np.array([c.nodes[0, :2] for c in curves]).reshape(-1, 2))
     one = [g.members[0] for g in groups]
@@ -195,7 +196,7 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
     if strategy is not None and not _dust(wall, context.radius):
         kerf = 2 * context.radius + widening(slotted, wall.curve)
         try:
-            bridges = tuple(strategy(wall.curve, kerf))
+            bridges = tuple(here(context, strategy, own[0])(wall.curve, kerf))
         except NoRoom as e:
             if wall.main:
                 message = f"{context.nest.label(own[0])}: no room: {e}"
