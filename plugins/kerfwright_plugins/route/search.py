@@ -35,7 +35,7 @@ class Search(Route):
 
     name: ClassVar[str] = "search"
     reproducible: ClassVar[bool] = False
-    effort: float = fields.number("time the library may take for one order", unit="s", least=0.1, most=600, default=2.0)
+    effort: float = fields.number("time the library may take for one order", unit="s", least=0.1, most=600, default=1.0)
     seed: int = fields.whole(
         "another number starts the library from another order of the blocks", least=0, most=9999, default=0
     )
