@@ -90,7 +90,7 @@ def job_of(specimen: Specimen, operation: str, strategies: Sequence[Strategy], c
     elif operation == "pocket":
         depth = None if "bridges" in said else RECESS
         operations = [Pocket(**MILLING, **said, cutmode=cutmode, select=specimen.recess, depth=depth)]
-        ignore = EVERY
+        ignore = OUTER if specimen.recess.choices[0].nesting == "inner" else None  # what no pocket takes
     else:
         drawing = specimen.drilled
         wide = any(isinstance(s, Cycle) and s.wide for s in strategies)
