@@ -174,3 +174,25 @@ def test_refusals(inner: str, outer: str, message: str) -> None:
     with pytest.raises(kw.InputError) as told:
         made(inner, outer)
     assert message in str(told.value)
+
+
+COMB = "polygon: [[0, 0], [50, 0], [50, 30], [45, 30], [45, 8], [42.2, 8], [42.2, 30], [37, 30], [37, 8], [0, 8]]"
+
+
+@pytest.mark.parametrize(
+    ("said", "asked"), [("count: 5", 5), ("at: [[10, 0], [40, 0], [50, 15], [45, 20], [20, 8]]", 5)]
+)
+def test_fewer_than_asked_for_are_told(said: str, asked: int) -> None:
+    """A slot of 2.8 mm for a cutter of 2: a bridge in it would hold the piece to itself, and is left out."""
+    text = JOB % ("[20, 20]", 0, "climb", INNER, "climb", said)
+    a, b = text.index("{rectangle"), text.index("]}\noperations")
+    text = text[:a] + "{" + COMB + "}" + text[b:]
+    text = "\n".join(line for line in text.splitlines() if "select: inner" not in line)
+    result = kw.make(kw.load_job("-", text=text), REGISTRY)
+    assert result.ok, [f.message for f in result.findings if f.severity == "error"]
+    told = [f.message for f in result.findings if f.check == "bridge" and f.severity == "warning"]
+    (part,) = result.parts
+    stand = int(part.held_by.split()[0])
+    assert (stand < asked) == bool(told)
+    if "at" in said:
+        assert told == [f"bracket, copy 1: 4 bridges stand where {asked} are asked for"]

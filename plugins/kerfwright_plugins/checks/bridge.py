@@ -65,6 +65,10 @@ class BridgeCheck(Check):
                 x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
                 text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand where the spacing asks for {asked}"
                 yield Finding(self.name, "warning", text, (x, y))
+            elif 2 <= len(found) < (asked := _counted(evidence, p, loop)):
+                x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
+                text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand where {asked} are asked for"
+                yield Finding(self.name, "warning", text, (x, y))
             for one in found:
                 waist = _waist(evidence, one, held)
                 if held.width - THIN <= waist <= held.width + WIDE:
@@ -97,6 +101,14 @@ def _spacing(evidence: Evidence, piece: int, loop: int) -> float:
     """Spacing (mm) that bridges on an outline were declared with; 0 where none was."""
     said = next(w.bridges[piece, loop] for w in evidence.setup.works if (piece, loop) in w.bridges)
     return float(getattr(said, "spacing", 0.0))
+
+
+def _counted(evidence: Evidence, piece: int, loop: int) -> int:
+    """How many bridges an outline was declared with: a count, or given points where they are this outline's alone."""
+    said = [(key, b) for w in evidence.setup.works for key, b in w.bridges.items() if key[0] == piece]
+    mine = next(b for key, b in said if key == (piece, loop))
+    alone = all(b != mine for key, b in said if key[1] != loop)
+    return int(getattr(mine, "count", 0)) or (len(getattr(mine, "at", ())) if alone else 0)
 
 
 def _dust(evidence: Evidence, piece: int, loop: int) -> bool:
