@@ -100,3 +100,9 @@ def test_remarks_of_a_drawing_are_told(tmp_path, registry: kw.Registry) -> None:
     (note,) = [f.message for f in result.findings if f.check == "drawing"]
     assert note.startswith("part 'plate': ")
     assert "text" in note
+
+
+def test_an_operation_whose_outlines_are_all_ignored_is_told(registry: kw.Registry) -> None:
+    with pytest.raises(kw.InputError) as refused:
+        made(registry, more="ignore: {layer: window}")
+    assert any("operations[1].profile.select" in str(f) and "matches nothing" in str(f) for f in refused.value.faults)

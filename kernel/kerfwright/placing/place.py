@@ -77,7 +77,7 @@ def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
     for k, o in enumerate(job.operations):
         path = f"operations[{k}].{o.kind}"
         found = chosen(o.select, there, done)
-        if not found and there:
+        if not found and drawn:
             faults.append((f"{path}.select", why_none(o.select, there, done)))
         faults += operation_faults(job, heights, path, o)
         faults += loop_faults(job, path, o, found)
