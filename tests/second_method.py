@@ -109,7 +109,7 @@ def to_arcs(p: Any, a: Any) -> Any:
             for e in (a[:, 3], a[:, 3] + a[:, 4])
         )
     )
-    return np.where(ahead <= np.abs(a[:, 4]), np.abs(away - a[:, 2]), ends)
+    return np.where((ahead <= np.abs(a[:, 4])) & (a[:, 4] != 0), np.abs(away - a[:, 2]), ends)
 
 
 def away(prims: list[Any], p: Any) -> Any:
@@ -504,7 +504,7 @@ def _bridges(sheet: Sheet, t: Task, p: Any, n: Any, waste: Any, cut: Any, standi
     top = sheet.underside + min(thickness, sheet.top - sheet.underside)
     standing = standing & (cut(top + 0.01).short(p) <= 0.006)
     excused = np.zeros(len(p), bool)
-    if not standing.any() and t.how == "inside" and _is_dust(t):
+    if t.how == "inside" and _is_dust(t):
         return excused
     if not standing.any():
         out.faults.append("no bridge stands on an outline that must have two")
