@@ -17,7 +17,7 @@ def cautions(job: Job) -> tuple[str, ...]:
         f"Dust of {name}: extraction on before the spindle starts; a fitted particle mask (FFP3 or better) and eye protection."
     ]
     if material.dust:
-        out.append(f"Its dust {material.dust}.")
+        out.append(f"Dust and chips: {material.dust}.")
     if material.conductive:
         out.append(
             "The dust conducts electricity: keep it out of the controller, motors and mains parts; no blowing with air."

@@ -61,8 +61,11 @@ def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
 
 
 def _whole(path: Path, text: str) -> None:
-    """Written beside and moved into place, so a reader sees the old file or the new one."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    """Written beside and moved into place, so a reader sees the old file or the new one. Faults name `path`."""
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".kerfwright-")
+    except OSError as e:
+        raise OSError(e.errno, e.strerror, str(path)) from e
     try:
         with os.fdopen(handle, "w", encoding="utf-8", errors="backslashreplace", newline="\n") as f:
             f.write(text)
