@@ -12,7 +12,7 @@ import pytest
 
 from kerfwright.registry import Registry
 from kerfwright.strategy import Strategy
-from kerfwright.testing import Outcome, all_of_them, instance_of
+from kerfwright.testing import Outcome, Specimen, all_of_them, instance_of
 from kerfwright.testing.meetings import Meeting, meetings
 
 REGISTRY = Registry.load()
@@ -22,6 +22,24 @@ PARAMETERS: dict[tuple[str, str], dict[str, Any]] = {
     ("layout", "grid"): {"columns": 2, "rows": 1, "gap": 10.0},
 }
 """Where the defaults would try little."""
+
+HOLES = [(4.0 + 6 * i + side, 4.0 + 6 * j) for i in range(10) for j in range(6) for side in (-1.6, 1.6)]
+POINTS: dict[tuple[str, str], list[tuple[float, float]]] = {
+    ("profile", "plate"): [(31, 0), (31, 38), *HOLES],
+    ("profile", "neck"): [(7, 0), (7, 14), (31, 0), (31, 14)],
+    ("profile", "islands"): [(30, y) for k in range(6) for y in (5 * k, 60 - 5 * k)],
+    ("profile", "comb"): [(15.5, 0), (0, 10), (31, 10)],
+    ("profile", "spiral"): [(0, -16), (0, 16), (3, 0), (5, 0)],
+    ("profile", "gear"): [(15, 0), (-15, 0), (4, 0), (-4, 0)],
+    ("profile", "rib"): [(30, 4.5), (30, -2.1), (14, -1.14), (14, 2.86), (26, -0.62), (26, 2.98)],
+    ("profile", "small"): [(0, 1.75), (1.5, 1.75)],
+    ("profile", "star"): [(14.23, 1.54), (-13.9, 3.42)],
+    ("pocket", "plate"): HOLES,
+    ("pocket", "islands"): [(30, y) for k in (1, 3, 5) for y in (5 * k, 60 - 5 * k)],
+    ("pocket", "gear"): [(4, 0), (-4, 0)],
+    ("pocket", "rib"): [(14, -1.14), (14, 2.86), (26, -0.62), (26, 2.98)],
+}
+"""Where bridges at points stand, by operation and specimen, in the drawing's coordinates."""
 
 NOTHING = "the pocket surrounds nothing that bridges could hold"
 NO_HELIX = "no room: beside the start not even a helix of 0.1 mm radius fits"
@@ -33,8 +51,9 @@ REFUSED = [
     ("bridges", "count", "profile", "comb", "would hold it to itself"),
     ("bridges", "count", "pocket", "plate", "has room for 0 of 3 bridges 0.8 mm wide"),
     ("bridges", "count", "pocket", "rib", "bridges of what the cutter cannot go all around"),
-    # without points there is nothing to try: tests/plugins/test_bridges_asked.py gives some
-    ("bridges", "at", "", "plate neck islands comb spiral gear rib small star", "found 0 points for bridges on it"),
+    ("bridges", "at", "profile", "gear small", "needs 2.8 mm of straight away from corners and radii under 2.0 mm"),
+    ("bridges", "at", "pocket", "plate", "needs 2.8 mm of straight away from corners and radii under 2.0 mm"),
+    ("bridges", "at", "pocket", "rib", "bridges of what the cutter cannot go all around"),
     ("bridges", "spacing", "profile", "gear small", "has no room for two bridges 0.8 mm wide"),
     ("bridges", "spacing", "pocket", "plate", "has no room for two bridges 0.8 mm wide"),
     ("bridges", "spacing", "pocket", "rib", "bridges of what the cutter cannot go all around"),
@@ -48,6 +67,7 @@ STOPPED = [
     # a bridge across the whole pocket, 10 mm long, ends in a narrow bay: the cutter cannot go around its end
     ("bridges", "spacing", "pocket", "gear", "0.720 mm is left that the cutter could reach"),
     ("bridges", "count", "pocket", "gear", "0.824 mm is left that the cutter could reach"),
+    ("bridges", "at", "pocket", "gear", "0.852 mm is left that the cutter could reach"),
 ]
 """What planning should refuse, and the proof stops: no program leaves. Mended, it must go from this table."""
 
@@ -59,9 +79,12 @@ QUICK = {
 """Specimens that a pair may get in the suite: a pocket with sixty islands takes two seconds, which the long run has."""
 
 
-def made(cls: type[Strategy]) -> Strategy:
+def made(cls: type[Strategy], operation: str, specimen: Specimen) -> Strategy:
     """With defaults, examples, or what is said above."""
     said = PARAMETERS.get((cls.kind, cls.name))
+    if (cls.kind, cls.name) == ("bridges", "at"):
+        points = POINTS.get((operation, specimen.name), [])
+        said = {"at": tuple((float(x), float(y)) for x, y in points)}
     return instance_of(cls) if said is None else cls(**said)
 
 
@@ -70,7 +93,7 @@ def expected(meeting: Meeting, specimen: str) -> tuple[str, str]:
     names = {("", ""), *((s.kind, s.name) for s in (meeting.first, meeting.second))}
     for verdict, table in (("refused", REFUSED), ("broken", STOPPED)):
         for kind, name, operation, only, reason in table:
-            if (kind, name) in names and operation in ("", meeting.operation) and specimen in only.split():
+            if (kind, name) in names and operation == meeting.operation and specimen in only.split():
                 return verdict, reason
     return "clean", ""
 

@@ -15,7 +15,8 @@ from kerfwright.testing.trials import TRIED, Outcome, job_of, kinds_of, tried
 
 __all__ = ["Meeting", "meetings"]
 
-Made = Callable[[type[Strategy]], Strategy]
+Made = Callable[[type[Strategy], str, Specimen], Strategy]
+"""Gives a strategy its parameters, for an operation on a specimen."""
 
 
 @frozen
@@ -37,7 +38,8 @@ class Meeting:
     def tried(self, specimen: Specimen, made: Made, registry: Registry) -> Outcome:
         """The whole way on one specimen; climb or conventional by the names."""
         cutmode = ("climb", "conventional")[(self.number ^ crc32(specimen.name.encode())) & 1]
-        return tried(job_of(specimen, self.operation, (made(self.first), made(self.second)), cutmode), registry)
+        chosen = [made(one, self.operation, specimen) for one in (self.first, self.second)]
+        return tried(job_of(specimen, self.operation, chosen, cutmode), registry)
 
 
 def meetings(registry: Registry) -> Iterator[Meeting]:
