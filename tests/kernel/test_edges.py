@@ -103,6 +103,14 @@ def test_remarks_of_a_drawing_are_told(tmp_path, registry: kw.Registry) -> None:
 
 
 def test_an_operation_whose_outlines_are_all_ignored_is_told(registry: kw.Registry) -> None:
+    text = JOB.format(hold="tape", at="[20, 20]", waste="", more="ignore: all")
+    text = text[: text.index("  - pocket")] + "  - profile: {cutter: m, select: inner}\n"
     with pytest.raises(kw.InputError) as refused:
-        made(registry, more="ignore: {layer: window}")
-    assert any("operations[1].profile.select" in str(f) and "matches nothing" in str(f) for f in refused.value.faults)
+        kw.make(kw.load_job("trial.yaml", registry, text=text), registry)
+    assert [str(f) for f in refused.value.faults] == [
+        "trial.yaml:14:34: operations[0].profile.select: 'inner' matches nothing; the drawings have 2 outer outlines and 1 inner"
+    ]
+
+
+def test_a_choice_that_says_more_than_inner_outer_or_all_goes_before_ignore(registry: kw.Registry) -> None:
+    assert [p.text for p in made(registry, more="ignore: all").programs] == [p.text for p in made(registry).programs]

@@ -23,7 +23,7 @@ def test_a_turn_and_a_shift(shop: Any) -> None:
     Positions may lie outside the sheet (a fault), so the sheet is large and zero in its middle. All 60 cases are reached.
     """
     reached = []
-    sheet = {"size": (2000.0, 2000.0), "breakthrough": 0.4}
+    sheet = {"size": (2000.0, 2000.0), "breakthrough": 0.4, "hold": "tape"}
 
     @QUIET
     @given(st.floats(0, 1500), st.floats(0, 1500), st.floats(-720, 720), LENGTH, LENGTH)

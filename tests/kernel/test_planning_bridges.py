@@ -164,7 +164,7 @@ def test_a_bridge_that_reaches_nothing_is_refused(shop: Any) -> None:
     """1.5 mm from the edge of the sheet a kerf of 2 mm leaves nothing."""
     part = shop.part("one", shop.box(0, 0, 60, 40), at=((1.5, 1.5),))
     with pytest.raises(InputError) as e:
-        planned(shop.job(shop.profile(bridges=spacing()), parts=(part,)))
+        planned(shop.job(shop.profile(bridges=spacing()), parts=(part,), sheet=shop.sheet(hold="tape")))
     message = (
         "operations[0].profile.bridges: part 'one' copy 1, outline of 60.000 x 40.000 mm at (1.500, 1.500): no room: "
         "nothing is left standing within 12.0 mm of the bridge at ("

@@ -271,7 +271,7 @@ REFUSALS = {
         "operations[0].profile.bridges: part 'one' copy 1, outline of 5.000 x 5.000 mm at (20.000, 20.000): no room: an outline",
     ),
     "nothing stands beside the bridge": (
-        lambda s: s.job(both(s, bridges=spacing())[1], parts=(s.part("one", s.box(0, 0, 60, 40), at=((2.0, 2.0),)),)),
+        lambda s: s.job(both(s, bridges=spacing())[1], parts=(s.part("one", s.box(0, 0, 60, 40), at=((2.0, 2.0),)),), sheet=s.sheet(hold="tape")),
         "no room: nothing is left standing within 12.0 mm of the bridge at (",
     ),
     "pocket narrower than the cutter": (

@@ -84,9 +84,24 @@ def outlines(job: Job) -> tuple[Outline, ...]:
     )
 
 
-def chosen(selection: Selection, among: Iterable[Outline], done: Collection[tuple[int, int]] = ()) -> list[Outline]:
-    """The outlines for which any of the choices holds. `done` are finished or pocketed, which `inner` skips."""
-    return [o for o in among if any(_holds(c, o, done) for c in selection.choices)]
+def chosen(
+    selection: Selection,
+    among: Iterable[Outline],
+    done: Collection[tuple[int, int]] = (),
+    ignored: Collection[tuple[int, int]] = (),
+) -> list[Outline]:
+    """The outlines for which any of the choices holds. `done` are finished or pocketed, which `inner` skips; `ignored` are
+    passed over by the sweeping words `outer`, `inner` and `all`, not by a choice that says more.
+    """
+    return [
+        o
+        for o in among
+        if any(_holds(c, o, done) and not (o.key in ignored and _sweeping(c)) for c in selection.choices)
+    ]
+
+
+def _sweeping(choice: Choice) -> bool:
+    return choice == Choice(nesting=choice.nesting)
 
 
 def _holds(choice: Choice, o: Outline, done: Collection[tuple[int, int]]) -> bool:

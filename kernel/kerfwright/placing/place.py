@@ -68,16 +68,15 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
 
 def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
     """The outlines of each operation; an operation that finds none and an outline that none works on are faults."""
-    drawn = outlines(job)
-    lifted = {o.key for o in chosen(job.ignore, drawn)} if job.ignore else set()
-    there = tuple(o for o in drawn if o.key not in lifted)
+    there = outlines(job)
+    lifted = {o.key for o in chosen(job.ignore, there)} if job.ignore else set()
     out: list[list[Outline]] = []
     done: set[tuple[int, int]] = set()
     touched: set[tuple[int, int]] = set()
     for k, o in enumerate(job.operations):
         path = f"operations[{k}].{o.kind}"
-        found = chosen(o.select, there, done)
-        if not found and drawn:
+        found = chosen(o.select, there, done, lifted)
+        if not found and there:
             faults.append((f"{path}.select", why_none(o.select, there, done)))
         faults += operation_faults(job, heights, path, o)
         faults += loop_faults(job, path, o, found)
@@ -86,10 +85,10 @@ def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
         if o.through or isinstance(o, Pocket):
             done |= keys
         out.append(found)
-    if job.ignore and not lifted and drawn:
-        faults.append(("ignore", why_none(job.ignore, drawn)))
+    if job.ignore and not lifted and there:
+        faults.append(("ignore", why_none(job.ignore, there)))
     for k in range(len(job.parts)):
-        idle = [o for o in there if o.part == k and o.key not in touched]
+        idle = [o for o in there if o.part == k and o.key not in touched and o.key not in lifted]
         faults += [
             (f"parts[{k}]", f"no operation works on {text}; allowed: select it, or `ignore`")
             for text in described(idle)
