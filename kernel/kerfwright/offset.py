@@ -15,10 +15,10 @@ import shapely
 
 from kerfwright.fineness import quad_segs
 from kerfwright.grading import graded
-from kerfwright.recovery import recover
+from kerfwright.recovery import recover, recover_lines
 from kerfwright.sweep import rings_of, strands
 
-__all__ = ["offset", "recover", "rings_of"]
+__all__ = ["offset", "recover", "recover_lines", "rings_of"]
 
 AGREE = 1e-5
 """By how much (mm) two offsets of one outline may differ, in area over length, and count as the same."""

@@ -13,7 +13,7 @@ import shapely
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.curve import Curve
 
-__all__ = ["recover"]
+__all__ = ["recover", "recover_lines"]
 
 LONGEST = 1.05 * np.pi
 """Included angle of the longest arc made: a full circle is always two."""
@@ -41,6 +41,34 @@ def recover(rings: Any, tolerance: float = 0.001) -> list[Curve]:
         if round_[k]:
             out.append(_circle(points[a : b + 1], centers[k], float(radii[k])))
             continue
+        at = a + np.flatnonzero(node[a : b + 1])
+        out.append(Curve(np.column_stack([points[at], np.zeros(len(at))]), turns[at[1:]]))
+    return out
+
+
+def recover_lines(lines: Any, tolerance: float = 0.001) -> list[Curve]:
+    """Open planar Curves of shapely LineStrings, in their order and direction; they end where the lines do.
+
+    As close to the lines as `recover` keeps to rings. Raises ValueError for a line of no length.
+
+    >>> recover_lines([shapely.LineString([(0, 0), (1, 0), (2, 0), (2, 1)])])[0].nodes[:, :2].tolist()
+    [[0.0, 0.0], [2.0, 0.0], [2.0, 1.0]]
+    """
+    if not len(lines):
+        return []
+    points, line = shapely.get_coordinates(lines, return_index=True)
+    keep = np.concatenate([[True], np.abs(np.diff(points, axis=0)).max(1) > 1e-6])
+    keep |= np.concatenate([[True], np.diff(line) > 0])
+    points, line = points[keep], line[keep]
+    keep = ~_straight(points, line)
+    points, line = points[keep], line[keep]
+    first = np.flatnonzero(np.concatenate([[True], np.diff(line) > 0]))
+    last = np.concatenate([first[1:], [len(line)]]) - 1
+    if (first == last).any() or len(first) != len(lines):
+        raise ValueError("a line of no length has no curve")
+    node, turns = _segments(points, line, first, last, np.zeros(len(lines), bool), tolerance)
+    out = []
+    for a, b in zip(first.tolist(), last.tolist(), strict=True):
         at = a + np.flatnonzero(node[a : b + 1])
         out.append(Curve(np.column_stack([points[at], np.zeros(len(at))]), turns[at[1:]]))
     return out

@@ -9,7 +9,9 @@ from kerfwright_plugins.bridges.count import Count
 from kerfwright_plugins.bridges.spacing import Spacing
 from kerfwright_plugins.corners.none import NoCorners
 from kerfwright_plugins.corners.relief import Relief
+from kerfwright_plugins.cover.bidirectional import Bidirectional
 from kerfwright_plugins.cover.contour_parallel import ContourParallel
+from kerfwright_plugins.cover.contour_spiral import ContourSpiral
 from kerfwright_plugins.cycle.chip_break import ChipBreak
 from kerfwright_plugins.cycle.helical import Helical
 from kerfwright_plugins.cycle.peck import Peck
@@ -39,7 +41,7 @@ def kerfwright_strategies() -> list[type[Strategy]]:
     return [
         Toolaxis, Ramp, Helix, Zigzag,
         Single, Equal,
-        ContourParallel,
+        ContourParallel, Bidirectional, ContourSpiral,
         Spacing, Count, At,
         NoLead, Tangent, Angle,
         NoCorners, Relief,

@@ -475,8 +475,6 @@ ROWS: list[tuple[str, str, list[str]]] = [
     (DOES, "  - profile: {cutter: mill, entry: »helix}", [f"operations[0].profile.entry: found 'helix': {LATER}, allowed: ramp, toolaxis"]),
     (DOES, "  - profile: {cutter: mill, entry: {»zigzag: {angle: 2}}}", [f"operations[0].profile.entry: found 'zigzag': {LATER}, allowed: ramp, toolaxis"]),
     (DOES, "  - profile: {cutter: mill, passes: {»listed: {}}}", [f"operations[0].profile.passes: found 'listed': {LATER}, allowed: no passes is installed"]),
-    (DOES, "  - pocket: {cutter: mill, depth: 1, cover: »bidirectional}", [f"operations[0].pocket.cover: found 'bidirectional': {LATER}, allowed: no cover is installed"]),
-    (DOES, "  - pocket: {cutter: mill, depth: 1, cover: »contour_spiral}", [f"operations[0].pocket.cover: found 'contour_spiral': {LATER}, allowed: no cover is installed"]),
     (DOES, "  - profile: {cutter: mill, lead: {»tangent: {radius: 1}}}", [f"operations[0].profile.lead: found 'tangent': {LATER}, allowed: no lead is installed"]),
     (DOES, "  - profile: {cutter: mill, lead: »angle}", [f"operations[0].profile.lead: found 'angle': {LATER}, allowed: no lead is installed"]),
     (DOES, "  - profile: {cutter: mill, corners: »relief}", [f"operations[0].profile.corners: found 'relief': {LATER}, allowed: no corners is installed"]),

@@ -13,7 +13,7 @@ LATER: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "entry": ("toolaxis", "ramp", "helix", "zigzag"),
         "passes": ("single", "equal", "listed"),
-        "cover": ("contour_parallel", "bidirectional", "contour_spiral"),
+        "cover": ("contour_parallel",),
         "lead": ("none", "tangent", "angle"),
         "corners": ("none", "relief"),
         "cycle": ("straight", "peck", "chip_break", "helical"),
