@@ -47,16 +47,16 @@ def proved(cover: Cover, region: shapely.Polygon, radius: float, advance: float)
 @pytest.mark.parametrize("fraction", FRACTIONS)
 @pytest.mark.parametrize("name", COVERS)
 def test_nothing_reachable_is_left(shapes: dict[str, shapely.Polygon], name: str, fraction: float) -> None:
-    """A cutter of 2 mm on every outline; on those that take longest at three radial depths."""
+    """A cutter of 2 mm on every outline; on those that take longest at the widest advance alone."""
     tried = 0
     for which, shape in shapes.items():
-        if which in ("gear", "plate") and fraction in (0.1, 0.3):
+        if which in ("gear", "plate") and fraction < 0.9:
             continue
         for region in shapely.get_parts(offset(shape, -1.0)):
             if not region.is_empty:
                 proved(COVERS[name], region, 1.0, 2 * fraction)
                 tried += 1
-    assert tried >= 6 - (2 if fraction in (0.1, 0.3) else 0)
+    assert tried >= (8 if fraction == 0.9 else 6)
 
 
 @pytest.mark.parametrize("fraction", FRACTIONS)
@@ -87,7 +87,7 @@ def test_a_spiral_is_one_way_from_the_middle_to_the_wall(shapes: dict[str, shape
         assert first > shapely.maximum_inscribed_circle(region).length - max(2 * fraction, 1.0) - 0.02
 
 
-@pytest.mark.parametrize("fraction", [0.3, 0.5, 0.7, 0.9])
+@pytest.mark.parametrize("fraction", [0.3, 0.6, 0.9])
 def test_no_lap_of_a_spiral_steps_over_more_than_the_advance(fraction: float) -> None:
     """Depth below the wall along the way: it never jumps, and after one lap it has come the advance nearer, no more."""
     region = shapely.buffer(shapely.box(0, 0, 20, 12), 6, quad_segs=64)
