@@ -13,6 +13,7 @@ from kerfwright.evidence import Evidence
 from kerfwright.finding import Check, Finding
 from kerfwright.shrinking import shrunk
 from kerfwright_plugins.checks.gap import widest_gap
+from kerfwright_plugins.checks.hold import LINKED, backed
 from kerfwright_plugins.checks.nearby import line_near
 from kerfwright_plugins.checks.remains import Standing, remains
 from kerfwright_plugins.checks.target import Held, target
@@ -45,9 +46,10 @@ class BridgeCheck(Check):
             if held is None:
                 continue
             piece, found = setup.pieces[p], standing.get((p, loop), [])
-            if len(found) < 2 and (p, loop) not in shallow and not _dust(evidence, p, loop):
+            firm = backed(evidence, found) if setup.job.sheet.hold in LINKED else found
+            if len(firm) < 2 and (p, loop) not in shallow and not _dust(evidence, p, loop):
                 x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
-                text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand on an outline that must have two or more"
+                text = f"{piece.part}, copy {piece.copy}: {len(firm)} bridges stand on an outline that must have two or more"
                 yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
             spacing = _spacing(evidence, p, loop)
             # rounded down; fewer stand where there is no room for more

@@ -11,20 +11,19 @@ from attrs import define
 
 from kerfwright.arrays import Ints
 from kerfwright.evidence import Alike, Cutting, Evidence, linked
+from kerfwright_plugins.checks.hold import held, screwed, thick
 from kerfwright_plugins.checks.target import target
 
-__all__ = ["DUST", "Free", "free", "level_of", "since"]
+__all__ = ["Free", "free", "level_of", "since"]
 
-DUST = 0.02
-"""What has no room for a disc of this radius is dust (mm): cusps and slivers between two laps of a cutter."""
 GROWN, COARSE = 0.002, 0.004
 """Sweeps are told apart only by whether they touch: chords within 0.004 mm will do, and the sweeps grow by half of that."""
 
 
 @define(frozen=True, eq=False)
 class Free:
-    """A chunk of sheet that no material links to the rest: its plan, the pieces that lie in it, whether a keepout (a screw)
-    stands in it, and the cuts around it (None where it was cut off at the sheet's edge).
+    """A chunk of sheet that no material links to the sheet that is held: its plan, the pieces that lie in it, whether a
+    keepout (a screw) stands in it, and the cuts around it (None where it was cut off at the sheet's edge).
     """
 
     plan: shapely.Polygon
@@ -52,8 +51,8 @@ def free(evidence: Evidence) -> list[Free]:
     rings, k = shapely.get_rings(parts, return_index=True)
     inner = np.append(False, k[1:] == k[:-1])  # the first ring of a polygon is its outside
     holes, model = shapely.polygons(rings[inner]), number[of[k[inner]]]
-    thick = shapely.length(shapely.maximum_inscribed_circle(holes, 0.005)) > DUST
-    areas, cluster = _copied(alike, cut.lines, holes[thick], model[thick])
+    some = thick(holes)
+    areas, cluster = _copied(alike, cut.lines, holes[some], model[some])
     arounds: list[Cutting | None] = [
         cut.take(alike.order[alike.begin[g] : alike.begin[g + 1]]) for g in cluster.tolist()
     ]
@@ -75,9 +74,9 @@ def _copied(alike: Alike, lines: Any, holes: Any, model: Ints) -> tuple[Any, Int
 
 
 def _cut_off(evidence: Evidence, cut: Cutting) -> Any:
-    """What cuts that run off the sheet free at its edge: all but the largest of what stands."""
+    """What cuts that run off the sheet free at its edge: what stands there and is not held as the sheet."""
     stock = evidence.setup.stock
-    over = cut.tree.query(stock.exterior, predicate="dwithin", distance=float(cut.radius.max()))
+    over = cut.tree.query(stock.exterior, predicate="dwithin", distance=float(cut.radius.max()) + GROWN)
     if not len(over):
         return np.zeros(0, object)
     # all that touches those cuts counts too; holes are told already
@@ -87,7 +86,8 @@ def _cut_off(evidence: Evidence, cut: Cutting) -> Any:
     mine = np.isin(group, group[over])
     gone = shapely.get_parts(shapely.union_all(sweeps[mine]))
     rest = shapely.get_parts(shapely.difference(stock, shapely.union_all([shapely.Polygon(p.exterior) for p in gone])))
-    return rest[np.argsort(-shapely.area(rest))][1:]
+    rest = rest[thick(rest)]
+    return rest[~held(evidence, rest)]
 
 
 def _named(evidence: Evidence, areas: Any, arounds: list[Cutting | None]) -> Iterable[Free]:
@@ -98,10 +98,9 @@ def _named(evidence: Evidence, areas: Any, arounds: list[Cutting | None]) -> Ite
         k, i = shapely.STRtree(areas).query(shapely.point_on_surface(slabs[-1].keep), predicate="intersects")
         for piece, chunk in zip(k.tolist(), i.tolist()):
             inside[chunk].append(piece)
-    screws = [shapely.buffer(area, -0.01) for area, _ in evidence.setup.keepouts]
+    fixed = screwed(evidence, areas)
     for n, around in enumerate(arounds):
-        fixed = any(shapely.covers(areas[n], one) for one in screws)
-        yield Free(areas[n], tuple(inside[n]), fixed, around)
+        yield Free(areas[n], tuple(inside[n]), bool(fixed[n]), around)
 
 
 def _joined(sweeps: Any, group: Ints) -> Any:

@@ -11,7 +11,7 @@ from attrs import define
 from kerfwright.evidence import Cutting, Evidence
 from kerfwright.finding import Check, Finding
 from kerfwright_plugins.checks.free import free, since
-from kerfwright_plugins.checks.loose import LINKED
+from kerfwright_plugins.checks.hold import LINKED
 
 __all__ = ["FreedCut"]
 

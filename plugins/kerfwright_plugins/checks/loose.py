@@ -11,14 +11,13 @@ from kerfwright.evidence import Evidence
 from kerfwright.finding import Check, Finding, Measured
 from kerfwright_plugins.checks.bridge import bridges_of
 from kerfwright_plugins.checks.free import Free, free
+from kerfwright_plugins.checks.hold import LINKED, backed
 from kerfwright_plugins.checks.nearby import line_near
 
 __all__ = ["Loose"]
 
 SMALL = 400.0
 """Under tape or vacuum, what is smaller than this (mm2) is told: about the size of a large coin lets go (from memory)."""
-LINKED = ("screws", "frame")
-"""Holds that grip the sheet, not what is cut out of it."""
 
 
 @define(frozen=True, kw_only=True)
@@ -51,7 +50,9 @@ class Loose(Check):
             yield Finding(self.name, "note", text, _spot(least))
 
     def measure(self, evidence: Evidence) -> Iterable[Measured]:
-        """What holds each piece: bridges, a keepout that stands in it, tape, vacuum, or the sheet it is still part of."""
+        """What holds each piece: bridges with sheet behind them, a keepout that stands in it, tape, vacuum, or the sheet it
+        is still part of.
+        """
         setup = evidence.setup
         hold = setup.job.sheet.hold
         chunk = {p: one for one in evidence.shared(free) for p in one.pieces}
@@ -59,12 +60,13 @@ class Loose(Check):
         for (piece, loop), standing in bridges_of(evidence).items():
             if setup.pieces[piece].loops[loop].depth % 2:
                 continue  # those hold a slug
-            bridges[piece] = bridges.get(piece, 0) + len(standing)
+            bridges[piece] = bridges.get(piece, 0) + len(backed(evidence, standing))
         for p in range(len(setup.pieces)):
             if p in chunk:
                 held = "keepout" if chunk[p].fixed else "nothing" if hold in LINKED else hold
             else:
-                held = f"{bridges[p]} bridges" if p in bridges else "the sheet"
+                n = bridges.get(p, 0)
+                held = "the sheet" if not n else "1 bridge" if n == 1 else f"{n} bridges"
             yield Measured(p, held_by=held)
 
 
