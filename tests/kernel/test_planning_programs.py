@@ -118,6 +118,14 @@ def test_walk_round_by_hand(shop: Any) -> None:
     assert nodes == pytest.approx(np.array(expected, float), abs=0.002)
     stops = [type(s).__name__ for s in walk.steps if isinstance(s, Motion | Pause)]
     assert stops == ["Pause", *["Motion", "Pause"] * 5]
+    corners = [s.message.split(":")[0] for s in walk.steps if isinstance(s, Pause)][-5:]
+    assert corners == [
+        "front left corner",
+        "front right corner",
+        "back right corner",
+        "back left corner",
+        "front left corner again",
+    ]
     assert all((s.feeds == 3000.0).all() for s in walk.steps[6:] if isinstance(s, Motion))
 
 

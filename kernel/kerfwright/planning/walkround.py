@@ -13,7 +13,7 @@ from kerfwright.setup import Setup
 
 __all__ = ["walk_round"]
 
-CORNERS = ("front left", "front right", "back right", "back left")
+PLACES = ("front left corner", "front right corner", "back right corner", "back left corner", "front left corner again")
 
 
 def walk_round(setup: Setup, programs: Sequence[Program]) -> Program:
@@ -42,7 +42,7 @@ def walk_round(setup: Setup, programs: Sequence[Program]) -> Program:
     ]
     feed = setup.job.machine.feed.xy
     legs = [corners[:1], corners[:2], corners[1:3], corners[2:4], corners[[3, 0]]]
-    for leg, corner in zip(legs, (*CORNERS, "front left again"), strict=True):
+    for leg, place in zip(legs, PLACES, strict=True):
         nodes = np.column_stack([leg, np.full(len(leg), travel)])
         n = len(leg) - 1
         if n:
@@ -58,6 +58,6 @@ def walk_round(setup: Setup, programs: Sequence[Program]) -> Program:
                 )
             )
         x, y = leg[-1]
-        steps.append(Pause(f"{corner} corner: X {x:.1f} Y {y:.1f}, clear?"))
+        steps.append(Pause(f"{place}: X {x:.1f} Y {y:.1f}, clear?"))
     name = named(setup, "walk-round")
     return Program(name, "walk-round", setup.number, cutter, travel, tuple(steps))
