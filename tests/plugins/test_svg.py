@@ -205,6 +205,8 @@ REFUSED = {
     "cut off": (page('<circle r="1"/>')[:-3], "the file cannot be read as XML: "),
     "another root": (b"<html/>", "found the element 'html', allowed: svg"),
     "nothing": (page(""), "found no outline, allowed: at least one closed outline"),
+    "no paint on anything": (page('<g fill="none"><circle r="9"/><rect width="9" height="9"/></g><text>A</text>'), "found no outline, allowed: at least one closed outline; 2 elements passed over: neither filled nor stroked; 1 element passed over: text"),
+    "a style that is not read": (page('<style>g > circle {fill:red}</style><g fill="none"><circle r="9"/></g>'), "1 element passed over: neither filled nor stroked; 1 style rule passed over: only tag, .class and #id are read"),
     "entities": (DTD % LAUGHS + page("<text>&b;</text>"), "found a DOCTYPE with declarations of its own, which may hold entities: take it out"),
     "external entity": (DTD % b'[<!ENTITY x SYSTEM "file:///etc/hostname">]' + page("<text>&x;</text>"), "found a DOCTYPE with declarations of its own"),
     "entities in UTF-16": ((DTD % LAUGHS).decode().encode("utf-16"), "found a DOCTYPE with declarations of its own"),

@@ -39,6 +39,9 @@ class Svg(DrawingReader):
             walk, remarks = self._walked(data, name)
         if walk.faults:
             raise InputError(walk.faults)
+        if not walk.chains and (passed := walk.remarks()):
+            told = ["found no outline, allowed: at least one closed outline", *(r.message for r in passed)]
+            raise InputError([Fault(name, "; ".join(told))])
         return outlined(walk.chains, [*remarks, *walk.remarks()], name)
 
     def _walked(self, data: bytes, name: str) -> tuple[Walk, list[Remark]]:
