@@ -1,4 +1,6 @@
-"""One protocol per strategy kind, all in one file (over 300 lines) so that the whole contract is read in one place. A plugin fills in the one named method; the planner calls the object itself, and
+"""One protocol per strategy kind, all in one file (over 300 lines) so that the whole contract is read in one place.
+
+A plugin fills in the one named method; the planner calls the object itself, and
 `__call__` proves the answer against the promise (BrokenPromise names plugin and rule).
 
 What every strategy may rely on, and keep:
