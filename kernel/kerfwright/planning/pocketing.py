@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 import shapely
-from attrs import define, evolve
+from attrs import define
 
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
@@ -25,7 +25,7 @@ from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
 from kerfwright.planning.reliefs import reliefs, spliced
 from kerfwright.planning.run import Block, Run
-from kerfwright.planning.starts import begun, candidates, led, opened
+from kerfwright.planning.starts import begun, candidates, opened
 from kerfwright.planning.walls import largest_cutter, regions
 from kerfwright.program import Motion, Role
 from kerfwright.room import Room, mirror
@@ -113,9 +113,7 @@ class Pocketed:
                 free = np.concatenate([[0.0], candidates(curve, near, c.radius)])
                 runs.append(entered(entries, partial(begun, curve, waste, free, room, lead, c.first)))
                 continue
-            full, w, r, alone = led(curve, waste, roles, room, lead)
-            run = entered(entries, partial(opened, full, w, r, room, c.first))
-            runs.append(evolve(run, told=run.told + alone))
+            runs.append(entered(entries, partial(opened, curve, waste, roles, room, lead, c.first)))
         return tuple(runs)
 
 

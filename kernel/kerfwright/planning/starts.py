@@ -65,24 +65,42 @@ def begun(
 ) -> Run:
     """The run of a closed cut from the first start where the lead fits and the entry finds room between two `heights`.
 
-    Raises NoRoom with the last reason where no start will do.
+    Where the entry finds none at the far end of any lead, the cut goes without, and that is told. Raises NoRoom with the
+    last reason where no start will do.
     """
-    tries = []
+    tries: list[_Try] = []
     for s in starts.tolist():
         c, (w,) = turned(cut, s, waste)
-        tries.append(led(c, w, np.full(len(c), Role.CONTACT), room, lead))
+        tries += _tries(c, w, np.full(len(c), Role.CONTACT), room, lead)
+    return _first(tries, room, heights, entry)
+
+
+def opened(
+    cut: Curve, waste: Ints, roles: Ints, room: Room, lead: Lead, heights: tuple[float, float], entry: Entry
+) -> Run:
+    """The run of a cut that begins where it begins, without lead where the entry finds room only so. Raises NoRoom."""
+    return _first(_tries(cut, waste, roles, room, lead), room, heights, entry)
+
+
+_Try = tuple[int, Curve, Ints, Ints, tuple[str, ...]]
+"""How good it is (0 with a lead), the cut with its lead, waste, roles, and what is to be told."""
+
+
+def _tries(cut: Curve, waste: Ints, roles: Ints, room: Room, lead: Lead) -> list[_Try]:
+    full, w, r, alone = led(cut, waste, roles, room, lead)
+    if len(full) == len(cut):
+        return [(1, full, w, r, alone)]
+    bare = "no lead, the cut begins and ends on the wall: the entry finds no room beside it"
+    return [(0, full, w, r, alone), (2, cut, waste, roles, (bare,))]
+
+
+def _first(tries: list[_Try], room: Room, heights: tuple[float, float], entry: Entry) -> Run:
     why: NoRoom | None = None
-    for full, w, roles, alone in sorted(tries, key=lambda t: bool((t[2] == Role.CONTACT).all())):
+    for _, full, waste, roles, alone in sorted(tries, key=lambda t: t[0]):
         try:
             way, _at = entry(full, *heights, room)
         except NoRoom as e:
             why = e
             continue
-        return Run(full, roles, w, room, way, entry, alone)
+        return Run(full, roles, waste, room, way, entry, alone)
     raise why or NoRoom("the cut has no place to start")
-
-
-def opened(cut: Curve, waste: Ints, roles: Ints, room: Room, heights: tuple[float, float], entry: Entry) -> Run:
-    """The run of a cut that begins where it begins. Raises NoRoom where the entry finds none there."""
-    way, _at = entry(cut, *heights, room)
-    return Run(cut, roles, waste, room, way, entry)
