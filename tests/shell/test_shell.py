@@ -168,8 +168,14 @@ def test_a_bug_is_said_to_be_one(
     def broken(*_: object) -> None:
         raise ZeroDivisionError("on purpose")
 
+    assert run(["make", str(job), "--out", str(tmp_path)]) == 0
+    assert [n for n in names(tmp_path / "washer") if n.startswith("washer-")]
+    capsys.readouterr()
     monkeypatch.setattr("kerfwright.shell.make_command.make", broken)
     assert run(["make", str(job), "--out", str(tmp_path)]) == 3
+    # the programs of the run before must not pass for this one's
+    assert names(tmp_path / "washer") == {"picture.svg", "result.json"}
+    assert json.loads((tmp_path / "washer" / "result.json").read_text())["ok"] is False
     told = capsys.readouterr().err
     assert "internal fault: ZeroDivisionError: on purpose" in told
     assert "Traceback" not in told

@@ -8,7 +8,7 @@ import attrs
 import click
 
 from kerfwright import __version__
-from kerfwright.errors import InputError
+from kerfwright.errors import Fault, InputError
 from kerfwright.jobfile import load_job
 from kerfwright.making import make
 from kerfwright.operation import PACES
@@ -83,9 +83,13 @@ def _one(
         tell_faults(e.faults)
         if as_json:
             click.echo(as_line(refused_json(name, __version__, e.faults)))
-        if name and name not in {n for n, s in done.items() if s != source}:
+        if name and done.get(name, source) == source:
             save_refused(name, out, __version__, e.faults, registry)
         return 2
+    except Exception as e:  # a bug: what an earlier run released must not pass for what this one would have proved
+        if name and done.get(name, source) == source:
+            save_refused(name, out, __version__, [Fault("", f"internal fault: {type(e).__name__}")], registry)
+        raise
     try:
         folder = save(result, out, registry)
     except OSError as e:
