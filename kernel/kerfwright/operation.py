@@ -84,7 +84,7 @@ class Profile(Operation):
 
 @frozen(kw_only=True)
 class Pocket(Operation):
-    """Clears the even-odd area of its outlines."""
+    """Clears the even-odd area of its outlines; of what earlier pockets have cleared, as deep, only what they left."""
 
     kind = "pocket"
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from kerfwright.arrays import Ints
 from kerfwright.drawing import Loop
+from kerfwright.operation import Pocket
 from kerfwright.placing.filled import Shapes
 from kerfwright.setup import Piece, Work
 
@@ -42,7 +43,7 @@ def _inside(areas: NDArray[np.object_], loops: Sequence[Loop]) -> Ints:
 
 def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) -> list[tuple[str, str]]:
     """Faults (path, message) where an operation works inside an outline that an earlier one has cut through, or cuts
-    through an outline a second time.
+    through an outline a second time. A pocket with a smaller cutter may come after one with a bigger.
     """
     if not pieces:
         return []
@@ -52,6 +53,7 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
     last = np.full(total, -1)
     faults: list[tuple[str, str]] = []
     told: set[tuple[int, int, str]] = set()
+    flats = [{int(first[p]) + i for p, i in work.loops} for work in works]
     for k, work in enumerate(works):
         flat = np.array([first[p] + i for p, i in work.loops], np.int64)
         last[flat] = k
@@ -59,6 +61,8 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
             continue
         for i in flat[through[flat] < len(works)].tolist():
             before = works[through[i]]
+            if _clears_again(work, before):
+                continue
             key = (k, int(through[i]), _part(pieces, first, i)[0])
             if key not in told:
                 told.add(key)
@@ -69,6 +73,8 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
     rows = _inside(np.concatenate(shapes), [v for p in pieces for v in p.loops])
     for a, b in rows[last[rows[:, 0]] > through[rows[:, 1]]].tolist():
         late, early = works[last[a]], works[through[b]]
+        if _clears_again(late, early) and b in flats[last[a]]:
+            continue
         key = (int(last[a]), int(through[b]), _part(pieces, first, b)[0] + " around")
         if key not in told:
             told.add(key)
@@ -80,6 +86,12 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
                 )
             )
     return faults
+
+
+def _clears_again(work: Work, before: Work) -> bool:
+    """Whether a pocket takes with a smaller cutter what an earlier one could not reach."""
+    some = work.operation, before.operation
+    return all(isinstance(o, Pocket) for o in some) and some[0].cutter.cuts < some[1].cutter.cuts
 
 
 def _part(pieces: Sequence[Piece], first: Ints, flat: int) -> tuple[str, int, int]:

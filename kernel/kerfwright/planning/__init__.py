@@ -1,6 +1,6 @@
 """From a job to programs as steps, before any dialect.
 
-Stages, one file each: nesting - walls - rooms - slots and bridges (profiling, pocketing) - places of bridges (bridging,
+Stages, one file each: nesting - walls - rooms - slots and bridges (profiling, pocketing) - rest regions - places of bridges (bridging,
 held) - reliefs - starts - chains - route - levels and entry (diving) - lifts - steps (tracing, programs).
 """
 

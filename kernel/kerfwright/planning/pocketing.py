@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 import shapely
-from attrs import define
+from attrs import define, evolve
 
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
@@ -24,6 +24,7 @@ from kerfwright.planning.entering import entered, offers
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
 from kerfwright.planning.reliefs import reliefs, spliced
+from kerfwright.planning.resting import Before, airy, before, named, rest
 from kerfwright.planning.run import Block, Run
 from kerfwright.planning.starts import begun, candidates, opened
 from kerfwright.planning.walls import largest_cutter, regions
@@ -38,7 +39,8 @@ __all__ = ["Pocketed", "pocketed"]
 class Clearing:
     """Ways (climb frame) that clear one center region, at several places: row of the outline around it, and shift.
 
-    `bridged`: ways around what stands inside, with their bridges and the row of what they hold.
+    `bridged`: ways around what stands inside, with their bridges and the row of what they hold. `left`: what an earlier
+    pocket has left to be cleared (climb frame), None where there was none.
     """
 
     curves: tuple[Curve, ...]
@@ -47,6 +49,7 @@ class Clearing:
     rows: tuple[int, ...]
     shifts: Floats
     bridged: tuple[tuple[Curve, tuple[Bridge, ...], int], ...]
+    left: shapely.Geometry | None
 
 
 @define(frozen=True, eq=False)
@@ -56,6 +59,7 @@ class Pocketed:
     context: Context
     operation: Pocket
     clearings: tuple[Clearing, ...]
+    remarks: tuple[str, ...]
 
     @property
     def kerfs(self) -> list[Kerf]:
@@ -78,7 +82,8 @@ class Pocketed:
 
     def step(self, held: Held, here: Floats | None) -> Motion:
         """Its motion from where the cutter stands, None at the start of a program."""
-        return cut(self.context, self.blocks(held), held, here)
+        motion = cut(self.context, self.blocks(held), held, here)
+        return evolve(motion, told=(*motion.told, *self.remarks))
 
     def blocks(self, held: Held) -> list[Block]:
         """A block for each clearing: its order is the cover's."""
@@ -95,22 +100,29 @@ class Pocketed:
         extra = np.vstack([reliefs(c, w, one.rows[0]) for w in one.walls])
         curves, room = [spliced(v, extra) for v in one.curves], one.room.beyond(extra)
         near = held.mirrored() if c.flip else held
-        starts = candidates(curves[0], near, c.radius).tolist() if curves[0].closed else [0.0]
+        starts = self._starts(curves[0], one, near).tolist() if curves[0].closed else [0.0]
         with told(c.setup, c.work, "entry", c.nest.label(one.rows[0])):
             for some, start in offers(c.entries, starts)[:-1]:
                 with suppress(NoRoom):
-                    return self._chained(curves, room, start, near, some)
-            return self._chained(curves, room, starts[-1], near, c.entries)
+                    return self._chained(curves, room, start, near, some, one)
+            return self._chained(curves, room, starts[-1], near, c.entries, one)
+
+    def _starts(self, curve: Curve, one: Clearing, near: Held) -> Floats:
+        """Where a closed way may start: in the air first, where another cutter has been."""
+        found = candidates(curve, near, self.context.radius)
+        if one.left is None:
+            return found
+        return np.concatenate([airy(curve, one.left, self.context.radius, near), found])
 
     def _chained(
-        self, curves: Sequence[Curve], room: Room, start: float, near: Held, entries: Sequence[Entry]
+        self, curves: Sequence[Curve], room: Room, start: float, near: Held, entries: Sequence[Entry], one: Clearing
     ) -> tuple[Run, ...]:
         c, lead = self.context, self.context.of(Lead)
         runs = []
         for curve, roles in chains(curves, room, c.radius, start):
             waste = np.where(roles == Role.CONTACT, 1, 0)
             if curve.closed and (roles == Role.CONTACT).all():
-                free = np.concatenate([[0.0], candidates(curve, near, c.radius)])
+                free = np.concatenate([[0.0], self._starts(curve, one, near)])
                 runs.append(entered(entries, partial(begun, curve, waste, free, room, lead, c.first)))
                 continue
             runs.append(entered(entries, partial(opened, curve, waste, roles, room, lead, c.first)))
@@ -118,15 +130,16 @@ class Pocketed:
 
 
 def pocketed(context: Context) -> Pocketed:
-    """Ways of a pocket. Raises InputError where the cutter cannot go."""
+    """Ways of a pocket. Raises InputError where the cutter cannot go, and where an earlier one has left it nothing."""
     op, nest = context.operation, context.nest
     assert isinstance(op, Pocket)
     found = list(nest.islands(context.rows()).items())
+    earlier = before(context, [row for row, _ in found])
     keys, starts = [], []
-    for row, islands in found:
+    for (row, islands), ahead in zip(found, earlier, strict=True):
         origin = nest.loops[row].curve.nodes[0, :2]
         inner = tuple((shape_of(nest.loops[k].curve, origin), declared(context, k)) for k in islands)
-        keys.append((shape_of(nest.loops[row].curve), inner))
+        keys.append((shape_of(nest.loops[row].curve), inner, ahead.key))
         starts.append(origin)
     groups = alike(keys, np.array(starts).reshape(-1, 2))
     areas = np.empty(len(groups), object)
@@ -135,6 +148,7 @@ def pocketed(context: Context) -> Pocketed:
         areas[n] = shapely.Polygon(nest.areas[row].exterior, [nest.areas[k].exterior for k in islands])
     parts, own, walls = regions(areas, context.radius)
     clearings: list[Clearing] = []
+    rests: list[str] = []
     for n, group in enumerate(groups):
         row, islands = found[group.members[0]]
         mine = np.flatnonzero(own == n)
@@ -148,7 +162,14 @@ def pocketed(context: Context) -> Pocketed:
             )
         rows = tuple(found[k][0] for k in group.members)
         asked = {k: declared(context, k) for k in islands}
-        clearings += [_clearing(context, parts[k], walls[k], rows, group, asked) for k in mine]
+        gone = earlier[group.members[0]]
+        some = [_Area(parts[k], walls[k], parts[k], None) for k in mine]
+        if gone.works and not any(asked.values()):
+            some = [one for area in some for one in _rested(context, area, gone, row)]
+            more = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
+            what = f"only what {named(gone.works)} left is cleared" if some else f"{named(gone.works)} left nothing"
+            rests.append(f"{context.work.path}, {nest.label(row)}{more}: {what}")
+        clearings += [_clearing(context, one, rows, group, asked) for one in some]
         lost = [
             k for k, b in asked.items() if b and not any(_inside(nest.areas[k], w) for m in mine for w in walls[m][1:])
         ]
@@ -159,22 +180,50 @@ def pocketed(context: Context) -> Pocketed:
                 f"{nest.label(lost[0])}: not yet: bridges of what the cutter cannot go all around",
                 "bridges",
             )
-    return Pocketed(context, op, tuple(clearings))
+    if not clearings:
+        all_of_them = named([w for ahead in earlier for w in ahead.works])
+        raise refused(
+            context.setup,
+            context.work,
+            f"found a cutter of {op.cutter.cuts:g} mm, but {all_of_them} has cleared all that it reaches; allowed: a "
+            "smaller cutter, a greater depth, or other outlines",
+            "cutter",
+        )
+    return Pocketed(context, op, tuple(clearings), tuple(rests))
+
+
+@define(frozen=True, eq=False)
+class _Area:
+    """A center region (program frame) with the ways along its walls, and the part of it to be covered."""
+
+    region: shapely.Polygon
+    walls: list[Curve]
+    part: shapely.Polygon
+    left: shapely.Geometry | None
+
+
+def _rested(context: Context, area: _Area, gone: Before, row: int) -> list[_Area]:
+    """The parts of a center region where earlier pockets left something."""
+    ways = [w.mirrored().reversed() if context.flip else w for w in area.walls]
+    nodes = np.vstack([reliefs(context, w, row)[:, :2] for w in ways]) * context.sign
+    parts, left = rest(area.region, context.radius, gone.cleared(), nodes)
+    return [_Area(area.region, area.walls, part, left) for part in parts]
 
 
 def _clearing(
     context: Context,
-    region: shapely.Polygon,
-    walls: list[Curve],
+    area: _Area,
     rows: tuple[int, ...],
     group: Alike,
     asked: dict[int, Bridges | None],
 ) -> Clearing:
+    region, walls, part, left = area.region, area.walls, area.part, area.left
     if context.flip:
-        region, walls = mirror(region), [w.mirrored().reversed() for w in walls]
+        region, part, walls = mirror(region), mirror(part), [w.mirrored().reversed() for w in walls]
+        left = None if left is None else mirror(left)
     label = context.nest.label(rows[0])
     with told(context.setup, context.work, "cover", label):
-        curves = context.of(Cover)(region, context.radius, context.advance)
+        curves = context.of(Cover)(part, context.radius, context.advance)
     bridged = []
     for way in walls[1:]:
         back = way.mirrored() if context.flip else way
@@ -184,9 +233,8 @@ def _clearing(
             assert strategy is not None
             with told(context.setup, context.work, "bridges", label):
                 bridged.append((way, tuple(here(context, strategy, island)(way, 2 * context.radius)), island))
-    return Clearing(
-        tuple(curves), tuple(walls), Room(region, radius=context.radius), rows, group.shifts, tuple(bridged)
-    )
+    room = Room(region, radius=context.radius)
+    return Clearing(tuple(curves), tuple(walls), room, rows, group.shifts, tuple(bridged), left)
 
 
 def _inside(area: shapely.Polygon, way: Curve) -> bool:
