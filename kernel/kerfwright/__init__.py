@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from kerfwright.program import Program as Program
     from kerfwright.registry import Registry as Registry
     from kerfwright.result import Result as Result
+    from kerfwright.resuming import resume as resume
     from kerfwright.sheet import Sheet as Sheet
     from kerfwright.text import read as read
     from kerfwright.text import write as write
@@ -37,7 +38,8 @@ _HOME = {
     "InputError": "errors", "Job": "job", "KerfwrightError": "errors", "Loop": "drawing", "Machine": "machine",
     "Material": "material", "Moves": "moves", "Part": "job", "Planes": "job", "Pocket": "operation",
     "Profile": "operation", "Program": "program", "Registry": "registry", "Result": "result", "Sheet": "sheet",
-    "load_job": "jobfile", "make": "making", "make_many": "batch", "plan": "planning", "read": "text", "write": "text",
+    "load_job": "jobfile", "make": "making", "make_many": "batch", "plan": "planning", "read": "text",
+    "resume": "resuming", "write": "text",
 }  # fmt: skip
 
 __version__ = "0.1.0"

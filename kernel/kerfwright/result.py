@@ -14,12 +14,18 @@ from kerfwright.finding import Finding
 from kerfwright.job import Job
 from kerfwright.moves import Moves
 from kerfwright.program import Program
+from kerfwright.resumption import Resumption
 from kerfwright.setup import Setup
 
 if TYPE_CHECKING:
     from kerfwright.registry import Registry
 
-__all__ = ["CutterUse", "PartResult", "ProgramText", "Result"]
+__all__ = ["CutterUse", "PartResult", "ProgramText", "Result", "digest"]
+
+
+def digest(text: str) -> str:
+    """SHA-256 of a program's text."""
+    return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()
 
 
 @define(frozen=True, eq=False, slots=False)
@@ -81,7 +87,10 @@ class CutterUse:
 
 @define(frozen=True, eq=False)
 class Result:
-    """All of one job. `ok`: every program was proved, so it may leave."""
+    """All of one job. `ok`: every program was proved, so it may leave.
+
+    `resumed` is there where the programs are the remainder of one that was stopped.
+    """
 
     job: Job
     version: str
@@ -92,6 +101,7 @@ class Result:
     cutters: tuple[CutterUse, ...] = ()
     cautions: tuple[str, ...] = ()
     cost: None = field(default=None)
+    resumed: Resumption | None = None
 
     @property
     def ok(self) -> bool:

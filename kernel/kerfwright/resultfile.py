@@ -9,6 +9,7 @@ from typing import Any
 from kerfwright.errors import Fault
 from kerfwright.finding import Finding
 from kerfwright.result import ProgramText, Result
+from kerfwright.resumption import Resumption
 
 __all__ = ["refused_json", "result_dict", "result_json"]
 
@@ -77,6 +78,20 @@ def result_dict(result: Result) -> dict[str, Any]:
         ],
         "cost": result.cost,
         "cautions": list(result.cautions),
+        **({} if result.resumed is None else {"resumed": _resumed(result.resumed)}),
+    }
+
+
+def _resumed(r: Resumption) -> dict[str, Any]:
+    return {
+        "program": r.program,
+        "sha256": r.sha256,
+        "at": r.at,
+        "begins": r.begins,
+        "doubt_mm": r.doubt_mm,
+        "pieces": [
+            {"name": p.name, "sheet": p.sheet, "copy": p.copy, "state": p.state, "why": p.why} for p in r.pieces
+        ],
     }
 
 

@@ -11,8 +11,9 @@ from kerfwright.errors import Fault
 from kerfwright.registry import Registry
 from kerfwright.result import Result
 from kerfwright.resultfile import refused_json, result_json
+from kerfwright.resumption import FROM_LINE, remainder_name
 
-__all__ = ["save", "save_refused"]
+__all__ = ["remove_remainder", "save", "save_refused"]
 
 RESULT = "result.json"
 
@@ -20,6 +21,7 @@ RESULT = "result.json"
 def save(result: Result, out: str | Path, registry: Registry | None = None) -> Path:
     """Writes into `out`/JOBNAME and returns that folder. Programs are written only where every one was proved.
 
+    A remainder has a folder of its own in there, so that nothing of the whole job is replaced by a part of it.
     Raises OSError where a file cannot be written; then no `result.json` is left.
     """
     registry = registry or Registry.load()
@@ -29,7 +31,11 @@ def save(result: Result, out: str | Path, registry: Registry | None = None) -> P
             files.update(kind().render(result))
     if result.ok:
         files.update({p.file: p.text for p in result.programs})
-    return _replace(Path(out) / result.job.name, result.job.name, files, result_json(result), registry)
+    folder, name = Path(out) / result.job.name, result.job.name
+    if result.resumed is not None:
+        name = result.resumed.name
+        folder = folder / name
+    return _replace(folder, name, files, result_json(result), registry)
 
 
 def save_refused(job: str, out: str | Path, version: str, faults: Iterable[Fault], registry: Registry) -> None:
@@ -37,6 +43,13 @@ def save_refused(job: str, out: str | Path, version: str, faults: Iterable[Fault
     folder = Path(out) / job
     if folder.is_dir():
         _replace(folder, job, {}, refused_json(job, version, faults), registry)
+
+
+def remove_remainder(job: str, out: str | Path, program: str, line: int, registry: Registry) -> None:
+    """A remainder that was refused: what an earlier call released for the same line goes."""
+    name = remainder_name(program, line)
+    for old in _earlier(Path(out) / job / name, name, registry):
+        old.unlink(missing_ok=True)
 
 
 def _replace(folder: Path, job: str, files: Mapping[str, str], result: str, registry: Registry) -> Path:
@@ -51,12 +64,16 @@ def _replace(folder: Path, job: str, files: Mapping[str, str], result: str, regi
 
 
 def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
-    """What earlier runs of this job released: by its name and the endings of programs, and its run sheet."""
+    """What earlier runs of this job released: by its name and the endings of programs, and its run sheet; and remainders of
+    programs that are no more.
+    """
     endings = {d.suffix for d in registry.dialects.values()}
+    found: list[tuple[Path, tuple[str, ...]]] = [(p, (f"{job}-", f"{job}.")) for p in folder.glob("*")]
+    found += [(p, (p.parent.name,)) for p in folder.glob(f"*{FROM_LINE}*/*")]
     return sorted(
         p
-        for p in folder.iterdir()
-        if p.is_file() and (p.name == "run-sheet.html" or (p.suffix in endings and p.name.startswith(f"{job}-")))
+        for p, begins in found
+        if p.is_file() and (p.name == "run-sheet.html" or (p.suffix in endings and p.name.startswith(begins)))
     )
 
 

@@ -28,7 +28,8 @@ class Reading:
     """A program's file name, kind (program or walk-round), text, and what was read from it.
 
     `moves` is None where the text has no one meaning: then `fault` says why. `cutter` is the one to count where the text
-    names none; a T word always goes before it. `dialect` is the name it was read by.
+    names none; a T word always goes before it. `dialect` is the name it was read by. `stopped`: the run ended early, with the
+    last of its moves, and the operator may have reached in since.
     """
 
     file: str
@@ -39,3 +40,4 @@ class Reading:
     cutter: Cutter | None = None
     dialect: str = ""
     traits: Traits | None = field(default=None)
+    stopped: bool = False

@@ -13,11 +13,20 @@ from typing import Any, TypeVar
 
 import click
 
-from kerfwright.errors import BrokenPromise, Fault, PluginError
+from kerfwright.errors import BrokenPromise, Fault, InputError, PluginError
 from kerfwright.finding import Finding
 from kerfwright.registry import Registry
 
-__all__ = ["as_line", "internal_fault", "job_name", "options", "registry_with", "tell_faults", "tell_finding"]
+__all__ = [
+    "as_line",
+    "internal_fault",
+    "job_name",
+    "options",
+    "program_text",
+    "registry_with",
+    "tell_faults",
+    "tell_finding",
+]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -88,3 +97,11 @@ def source_text(source: str) -> str:
         return Path(source).read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError):
         return ""
+
+
+def program_text(file: str) -> str:
+    """A program's text. What is no UTF-8 is kept as a character that no reader takes. Raises InputError."""
+    try:
+        return Path(file).read_bytes().decode("utf-8", "replace")
+    except OSError as e:
+        raise InputError([Fault(file, f"cannot be read: {e.strerror}")]) from e

@@ -16,6 +16,7 @@ from kerfwright_plugins.checks.leftover import Leftover
 from kerfwright_plugins.checks.loose import Loose
 from kerfwright_plugins.checks.machine_travel import MachineTravel
 from kerfwright_plugins.checks.modes import Modes
+from kerfwright_plugins.checks.moved import Moved
 from kerfwright_plugins.checks.not_through import NotThrough
 from kerfwright_plugins.checks.rapid import Rapid, RapidDescent
 from kerfwright_plugins.checks.reading import ReadingCheck
@@ -33,5 +34,5 @@ def kerfwright_checks() -> list[type[Check]]:
     """Every check there is."""
     return [
         ReadingCheck, Modes, Start, End, CutterCheck, Spindle, Feed, Gouge, Leftover, NotThrough, TooDeep, Stray, BridgeCheck,
-        Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound,
+        Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound, Moved,
     ]  # fmt: skip
