@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from kerfwright import __version__
+from kerfwright.budget import budgets, over_budget
 from kerfwright.cautions import cautions
 from kerfwright.cutter import Cutter
 from kerfwright.drawing import Remark
@@ -72,16 +73,19 @@ def result_of(
         if p
         for text in p.told
     ]
+    allowed = budgets(job, dialect_named(job.dialect or job.machine.dialect, registry).traits)
     parts: list[PartResult] = [p for proof in proofs for p in proof.parts]
     return Result(
         job=job,
         version=__version__,
         setups=setups,
         programs=programs,
-        findings=(*findings, *[f for proof in proofs for f in proof.findings], *told),
+        findings=(*findings, *over_budget(allowed), *[f for proof in proofs for f in proof.findings], *told),
         parts=tuple(parts),
         cutters=_uses(job, programs),
         cautions=cautions(job),
+        checks=tuple(sorted(registry.checks)) if parts else (),
+        budgets=allowed,
     )
 
 

@@ -13,15 +13,17 @@ import shapely
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.curve import Curve
 
-__all__ = ["recover", "recover_lines"]
+__all__ = ["RECOVERED", "recover", "recover_lines"]
 
+RECOVERED = 0.001
+"""Greatest distance (mm) of a recovered curve from the ring it stands for."""
 LONGEST = 1.05 * np.pi
 """Included angle of the longest arc made: a full circle is always two."""
 LARGEST = 1e4
 """Radius (mm) from which a bend counts as straight."""
 
 
-def recover(rings: Any, tolerance: float = 0.001) -> list[Curve]:
+def recover(rings: Any, tolerance: float = RECOVERED) -> list[Curve]:
     """Closed planar Curves of shapely LinearRings, in their order and direction.
 
     No point of a curve lies further than `tolerance` (mm) from its ring, nor the other way: the vertices' distance from an
@@ -46,7 +48,7 @@ def recover(rings: Any, tolerance: float = 0.001) -> list[Curve]:
     return out
 
 
-def recover_lines(lines: Any, tolerance: float = 0.001) -> list[Curve]:
+def recover_lines(lines: Any, tolerance: float = RECOVERED) -> list[Curve]:
     """Open planar Curves of shapely LineStrings, in their order and direction; they end where the lines do.
 
     As close to the lines as `recover` keeps to rings. Raises ValueError for a line of no length.

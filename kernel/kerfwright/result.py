@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from attrs import define, field, frozen
 
+from kerfwright.budget import Budget
 from kerfwright.cutter import Cutter
 from kerfwright.finding import Finding
 from kerfwright.job import Job
@@ -89,7 +90,8 @@ class CutterUse:
 class Result:
     """All of one job. `ok`: every program was proved, so it may leave.
 
-    `resumed` is there where the programs are the remainder of one that was stopped.
+    `resumed` is there where the programs are the remainder of one that was stopped. `checks` names those that were asked,
+    `budgets` says of each part how far its walls may lie from the drawing.
     """
 
     job: Job
@@ -102,6 +104,8 @@ class Result:
     cautions: tuple[str, ...] = ()
     cost: None = field(default=None)
     resumed: Resumption | None = None
+    checks: tuple[str, ...] = ()
+    budgets: tuple[Budget, ...] = ()
 
     @property
     def ok(self) -> bool:

@@ -6,8 +6,10 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from kerfwright.budget import Budget
 from kerfwright.errors import Fault
 from kerfwright.finding import Finding
+from kerfwright.places import pictured
 from kerfwright.result import ProgramText, Result
 from kerfwright.resumption import Resumption
 
@@ -51,12 +53,14 @@ def finding_dict(f: Finding) -> dict[str, Any]:
 
 def result_dict(result: Result) -> dict[str, Any]:
     """The mapping behind `result.json`. `programs` are listed also where they were not released, as evidence."""
+    pictures, budgets = pictured(result), {b.part: b for b in result.budgets}
     return {
         "job": result.job.name,
         "version": result.version,
         "ok": result.ok,
         "programs": [_program(p, result.ok) for p in result.programs],
-        "findings": [finding_dict(f) for f in result.findings],
+        "findings": [{**finding_dict(f), "picture": pictures.get(k)} for k, f in enumerate(result.findings)],
+        "checks": list(result.checks),
         "parts": [
             {
                 "name": p.name,
@@ -65,6 +69,7 @@ def result_dict(result: Result) -> dict[str, Any]:
                 "worst_gouge_mm": _mm(p.worst_gouge_mm),
                 "worst_leftover_mm": _mm(p.worst_leftover_mm),
                 "held_by": p.held_by,
+                "budget": _budget(budgets.get(p.name)),
             }
             for p in result.parts
         ],
@@ -80,6 +85,15 @@ def result_dict(result: Result) -> dict[str, Any]:
         "cautions": list(result.cautions),
         **({} if result.resumed is None else {"resumed": _resumed(result.resumed)}),
     }
+
+
+def _budget(b: Budget | None) -> dict[str, Any] | None:
+    if b is None:
+        return None
+    entries = [
+        {"cause": e.cause, "most_mm": None if e.most is None else _mm(e.most), "source": e.source} for e in b.entries
+    ]
+    return {"tolerance_mm": b.tolerance, "known_mm": _mm(b.total), "not_known": list(b.unknown), "entries": entries}
 
 
 def _resumed(r: Resumption) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -16,6 +17,7 @@ from kerfwright.resumption import FROM_LINE, remainder_name
 __all__ = ["remove_remainder", "save", "save_refused"]
 
 RESULT = "result.json"
+PICTURE = re.compile(r"finding-\d+\.svg")
 
 
 def save(result: Result, out: str | Path, registry: Registry | None = None) -> Path:
@@ -73,7 +75,12 @@ def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
     return sorted(
         p
         for p, begins in found
-        if p.is_file() and (p.name == "run-sheet.html" or (p.suffix in endings and p.name.startswith(begins)))
+        if p.is_file()
+        and (
+            p.name == "run-sheet.html"
+            or PICTURE.fullmatch(p.name)
+            or (p.suffix in endings and p.name.startswith(begins))
+        )
     )
 
 

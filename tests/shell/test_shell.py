@@ -48,7 +48,9 @@ def test_make_writes_everything_and_result_last(job: Path, tmp_path: Path, capsy
     data = json.loads((folder / "result.json").read_text())
     assert data["ok"] is True
     assert {p["kind"] for p in data["programs"]} == {"program", "walk-round"}
-    assert names(folder) == {p["file"] for p in data["programs"]} | {"run-sheet.html", "picture.svg", "result.json"}
+    pictures = {f["picture"] for f in data["findings"] if f["picture"]}
+    pages = {"run-sheet.html", "picture.svg", "result.json"}
+    assert names(folder) == {p["file"] for p in data["programs"]} | pages | pictures
     newest = max(folder.iterdir(), key=lambda p: p.stat().st_mtime_ns)
     assert newest.name == "result.json"
     assert "washer: proved" in capsys.readouterr().out

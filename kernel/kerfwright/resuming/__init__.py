@@ -58,10 +58,11 @@ def resume(
     Raises InputError where the line is not in the text, lies in a change of cutter, or nothing is left to do.
     """
     registry = registry or Registry.load()
+    job = attrs.evolve(job, dialect=dialect or job.dialect)
     setup = _sheet(job, sheet, registry)
     if cutter is not None and cutter not in job.cutters:
         raise InputError([Fault("--cutter", f"found {cutter!r}, the job has {', '.join(job.cutters)}")])
-    named = dialect or job.dialect or job.machine.dialect
+    named = job.dialect or job.machine.dialect
     fitted = None if cutter is None else job.cutters[cutter]
 
     def read(name: str, said: str) -> Reading:
@@ -87,7 +88,7 @@ def resume(
     try:
         remainder = remainder_of(setup, stopped, begin, name, at)
         cut = [p for r in (*there, *later) if (p := as_program(setup, r)) is not None]
-        shown = attrs.evolve(walk_round(setup, [*cut, remainder]), name=f"{name}-walk-round")
+        shown = attrs.evolve(walk_round(setup, [remainder, *cut]), name=f"{name}-walk-round")
         for program in (shown, remainder):
             said = dialect_named(named, registry).write(program)
             written.append((reading_of(program.name + suffix, program.kind, said, named, job, registry), program))

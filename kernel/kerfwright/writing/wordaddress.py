@@ -23,10 +23,12 @@ from kerfwright.writing.remark import remarks
 from kerfwright.writing.roundedarc import RoundedArcs, rounded_arcs
 from kerfwright.writing.wordtext import Column, fixed, render
 
-__all__ = ["WordAddress"]
+__all__ = ["ARC_OFF", "CHORD", "WordAddress"]
 
 CHORD = 0.002
 """How far a chord may lie from the arc it stands for (mm)."""
+ARC_OFF = 1.6
+"""How far the middle of an arc may lie from where it should, in units of the last digit."""
 HALF_TURN = 1.1 * math.pi
 """Longer arcs are said in parts: near a full turn the ends hardly say where the center is."""
 
@@ -226,7 +228,7 @@ class WordAddress(Dialect):
         most = most if self.arcs else 0.0
         apart = 0.95 * self.radius_rule
         return rounded_arcs(
-            q[:, :2], curve.chords / self.digit, curve.turns, least=least, most=most, apart=apart, off=1.6
+            q[:, :2], curve.chords / self.digit, curve.turns, least=least, most=most, apart=apart, off=ARC_OFF
         )
 
     def _rounded(self, nodes: Floats) -> Ints:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kerfwright.hookspecs import hookimpl
 from kerfwright.report import Report
+from kerfwright_plugins.reports.finding_pictures import FindingPictures
 from kerfwright_plugins.reports.picture import Picture
 from kerfwright_plugins.reports.run_sheet import RunSheet
 
@@ -12,5 +13,5 @@ __all__ = ["kerfwright_reports"]
 
 @hookimpl
 def kerfwright_reports() -> list[type[Report]]:
-    """The run sheet and the picture."""
-    return [RunSheet, Picture]
+    """The run sheet, the picture, and the pictures of findings."""
+    return [RunSheet, Picture, FindingPictures]

@@ -14,6 +14,9 @@ from kerfwright.result import ProgramText, Result
 from kerfwright.setup import Setup
 from kerfwright_plugins.reports.first_checks import first_checks
 from kerfwright_plugins.reports.picture import sheet_picture
+from kerfwright_plugins.reports.proved import proved
+from kerfwright_plugins.reports.told import told
+from kerfwright_plugins.reports.tolerances import stopped, tolerances
 
 __all__ = ["RunSheet"]
 
@@ -39,10 +42,10 @@ class RunSheet(Report):
 
     def render(self, result: Result) -> Mapping[str, str]:
         """One page for all sheets of the job."""
-        parts = [_head(result), _proof(result), _cautions(result)]
+        parts = [_head(result), proved(result), stopped(result), _cautions(result)]
         for setup in result.setups:
             parts += [_sheet(result, setup), _programs(result, setup), _rates(setup)]
-        parts += [_first_checks(result), _pieces(result), _told(result), _sign_off()]
+        parts += [_first_checks(result), _pieces(result), tolerances(result), told(result), _sign_off()]
         title = escape(f"Run sheet: {result.job.name}")
         page = "\n".join(p for p in parts if p)
         return {
@@ -90,23 +93,6 @@ def _head(result: Result) -> str:
         for r in rows
     )
     return f"<h1>{escape(result.job.name)}</h1><table>{body}</table>"
-
-
-def _proof(result: Result) -> str:
-    programs = [p for p in result.programs if p.kind == "program"]
-    rounds = [p for p in result.programs if p.kind == "walk-round"]
-    gouge = max((p.worst_gouge_mm for p in result.parts), default=0.0)
-    left = max((p.worst_leftover_mm for p in result.parts), default=0.0)
-    dialects = ", ".join(sorted({p.dialect for p in result.programs}))
-    machine = result.job.machine.name or "this machine"
-    return (
-        f'<div class="proof"><b>Proved.</b> {len(programs)} program(s) and {len(rounds)} walk-round(s) were read back from their own text and held '
-        f"against the drawing and the job: no error. Worst place: {gouge:.3f} mm into a part, {left:.3f} mm left standing, "
-        f"tolerance {result.job.tolerance:g} mm. A changed file is not proved: compare the digests below, or check it again.</div>"
-        f'<div class="proof open"><b>Not proved here:</b> what the machine does with the text. Dialect {escape(dialects)} is not yet confirmed on '
-        f"{escape(machine)}. Bending of cutter and machine, the real diameter of the cutter and the real hold are not in the proof. "
-        f"Walk round first, cut a first piece in spare material, measure it.</div>"
-    )
 
 
 def _cautions(result: Result) -> str:
@@ -202,11 +188,6 @@ def _pieces(result: Result) -> str:
     ]
     head = ("Part", "Sheet", "Copy", "Held by", "Into the part mm", "Left standing mm", "Measured")
     return f"<h2>Pieces</h2>{_table(head, rows, frozenset({1, 2, 4, 5}))}"
-
-
-def _told(result: Result) -> str:
-    told = [f"{f.severity}: {f.message}" for f in result.findings]
-    return f"<h2>Told by the proof</h2>{_list(told)}" if told else ""
 
 
 def _sign_off() -> str:

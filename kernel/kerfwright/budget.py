@@ -1,0 +1,105 @@
+"""How far a wall may lie from the drawing, entry by entry, against the tolerance that was asked for.
+
+Every number is a constant of the code that causes it, named where it acts. Entries add up as they stand: each is a most,
+and nothing says that they do not all point one way.
+"""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+from kerfwright.finding import Finding
+from kerfwright.job import Job
+from kerfwright.offset import CORNERS, UNEVEN
+from kerfwright.outlines.bends import FLATNESS
+from kerfwright.recovery import RECOVERED
+from kerfwright.traits import Traits
+from kerfwright.units import INCH
+from kerfwright.writing.wordaddress import ARC_OFF, CHORD
+
+__all__ = ["MICROMETER", "Budget", "Entry", "budgets", "over_budget"]
+
+MICROMETER = 0.01
+"""How well a cutter's diameter is measured (mm): a division of a micrometer (from memory)."""
+
+
+@frozen
+class Entry:
+    """One cause: the most it moves a wall (mm), None where that is not known, and where the number comes from."""
+
+    cause: str
+    most: float | None
+    source: str
+
+
+@frozen
+class Budget:
+    """Of one part: its entries, and the tolerance asked for (mm)."""
+
+    part: str
+    tolerance: float
+    entries: tuple[Entry, ...]
+
+    @property
+    def total(self) -> float:
+        """What is known, added up (mm)."""
+        return sum(e.most for e in self.entries if e.most is not None)
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """Causes that no number stands for."""
+        return tuple(e.cause for e in self.entries if e.most is None)
+
+
+def budgets(job: Job, traits: Traits) -> tuple[Budget, ...]:
+    """One for each part of a job whose programs a dialect with these traits says."""
+    return tuple(Budget(p.name, job.tolerance, (*_shape(), *_text(traits), *_cutters(job))) for p in job.parts)
+
+
+def over_budget(some: tuple[Budget, ...]) -> list[Finding]:
+    """Parts whose tolerance is less than what is known to add up."""
+    return [
+        Finding(
+            "budget",
+            "error",
+            f"part {b.part!r}: a wall may lie {b.total:.4f} mm from the drawing, asked for is {b.tolerance:g} mm; the largest "
+            f"cause is {max((e for e in b.entries if e.most is not None), key=lambda e: e.most or 0.0).cause}",
+        )
+        for b in some
+        if b.total > b.tolerance
+    ]
+
+
+def _shape() -> tuple[Entry, ...]:
+    return (
+        Entry("flattening", FLATNESS, "chords of splines and ellipses in the drawing; lines and arcs have none"),
+        Entry("corners", UNEVEN * CORNERS, "chords of the round corners that an offset adds"),
+        Entry("arc recovery", RECOVERED, "arcs found again in those chords"),
+    )
+
+
+def _text(traits: Traits) -> tuple[Entry, ...]:
+    digit = (INCH if traits.units == "inch" else 1.0) / 10**traits.decimals
+    half = digit * 0.5 * 2**0.5
+    rounding, arcs = (
+        f"half of the last digit, {digit:g} mm, in X and in Y",
+        f"{ARC_OFF:g} times the last digit, {digit:g} mm",
+    )
+    return (
+        Entry("rounding", half, rounding)
+        if not traits.arcs
+        else Entry("rounding", max(half, ARC_OFF * digit), f"middle of an arc: {arcs}"),
+        Entry(
+            "chords", CHORD, "arcs said as chords" if not traits.arcs else "the few arcs that cannot be said as arcs"
+        ),
+    )
+
+
+def _cutters(job: Job) -> tuple[Entry, ...]:
+    marked = [c.name for c in job.cutters.values() if c.measured is None]
+    measured = (
+        Entry("cutter", None, f"not measured: {', '.join(marked)}; half of what its diameter is off goes to every wall")
+        if marked
+        else Entry("cutter", MICROMETER / 2, "half of what a measured diameter may be off")
+    )
+    return measured, Entry("bending", None, "of cutter, spindle and machine: no forces are known")
