@@ -196,6 +196,15 @@ HOLD = {
         ["operations[2].profile.bridges: an outline of part 'plate' has bridges of operations[1].profile already, and they "
          "differ; allowed: one declaration an outline"],
     ),
+    "bridges in a blind pocket": (
+        lambda s: s.job(
+            s.pocket(select=s.select({"layer": "recess"}), bridges=s.bridges), s.profile(),
+            parts=(s.part("plate", s.box(0, 0, 60, 40), s.box(5, 5, 50, 30, "recess"), s.box(20, 12, 16, 16, "recess")),),
+            ignore=s.select({"layer": "recess"}),
+        ),
+        ["operations[0].pocket.bridges: found bridges on an outline of 16 x 16 mm in part 'plate' that no operation cuts "
+         "through: nothing comes free there that they could hold; allowed: `depth: through`, or no bridges"],
+    ),
     "a pocket with nothing to hold": (
         lambda s: s.job(s.pocket(bridges=s.bridges), s.profile(), parts=(window(s),)),
         ["operations[0].pocket.bridges: the pocket surrounds nothing that bridges could hold"],

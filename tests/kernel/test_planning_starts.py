@@ -11,7 +11,8 @@ from attrs import define
 
 from kerfwright.curve import EMPTY, Curve
 from kerfwright.errors import NoRoom
-from kerfwright.planning.starts import begun, opened
+from kerfwright.planning.held import Held
+from kerfwright.planning.starts import begun, between, candidates, opened
 from kerfwright.program import Role
 from kerfwright.room import Room
 from kerfwright.strategy import Entry, Lead
@@ -82,3 +83,26 @@ def test_an_open_cut_begins_where_it_begins() -> None:
 def test_no_room_anywhere(cut: Curve) -> None:
     with pytest.raises(NoRoom, match=r"^not there$"):
         run(lambda x, y: False, cut)
+
+
+OVAL = Curve.line(
+    [[30 * np.cos(a), 10 * np.sin(a)] for a in np.linspace(0, 2 * np.pi, 401)[:-1]] + [[30, 0]]
+)  # the longest of its 400 chords lie where it is flattest: around X 0
+BARE = Room(shapely.box(-50, -50, 50, 50))
+
+
+def oval(good: Any, held: Held) -> Any:
+    starts, spare = candidates(OVAL, held, 1.0), between(OVAL, held, 1.0)
+    assert np.abs(OVAL.at(starts)[0][:, 0]).max() < 3
+    return begun(
+        OVAL, np.ones(len(OVAL), np.int64), starts, BARE, Straight(), (0.0, -1.0), Picky(good=good), spare=spare
+    )
+
+
+def test_a_loop_of_many_short_segments_has_starts_all_around() -> None:
+    """Room at its left end only, where none of its longest segments lies; and not on a bridge there."""
+    assert oval(lambda x, y: x < -25, Held.none()).curve.nodes[0, 0] < -25
+    bridge = Held(np.array([[-30.0, 0.0]]), np.array([[-1.0, 0.0]]), *[np.array([v]) for v in (3.0, 0.4, -1.1, np.inf)])
+    assert bridge.gap(OVAL.at(between(OVAL, bridge, 1.0))[0][:, :2]).min() > 1.0
+    with pytest.raises(NoRoom, match="not there"):
+        oval(lambda x, y: x < -31, Held.none())

@@ -63,15 +63,6 @@ REFUSED = [
 ]
 """What must be refused, and why: by hand. All else must come out clean."""
 
-STOPPED = [
-    # a bridge across the whole pocket, 10 mm long, ends in a narrow bay: the cutter cannot go around its end; how much is
-    # left there depends on the cover
-    ("bridges", "spacing", "pocket", "gear", "mm is left that the cutter could reach"),
-    ("bridges", "count", "pocket", "gear", "mm is left that the cutter could reach"),
-    ("bridges", "at", "pocket", "gear", "mm is left that the cutter could reach"),
-]
-"""What planning should refuse, and the proof stops: no program leaves. Mended, it must go from this table."""
-
 QUICK = {
     "profile": ("plate", "neck", "islands", "comb", "spiral", "gear", "rib", "small", "star"),
     "pocket": ("neck", "islands", "comb", "rib", "star", "neck", "islands", "comb", "small", "rib", "gear"),
@@ -92,10 +83,9 @@ def made(cls: type[Strategy], operation: str, specimen: Specimen) -> Strategy:
 def expected(meeting: Meeting, specimen: str) -> tuple[str, str]:
     """The verdict there must be, and part of the reason."""
     names = {("", ""), *((s.kind, s.name) for s in (meeting.first, meeting.second))}
-    for verdict, table in (("refused", REFUSED), ("broken", STOPPED)):
-        for kind, name, operation, only, reason in table:
-            if (kind, name) in names and operation == meeting.operation and specimen in only.split():
-                return verdict, reason
+    for kind, name, operation, only, reason in REFUSED:
+        if (kind, name) in names and operation == meeting.operation and specimen in only.split():
+            return "refused", reason
     return "clean", ""
 
 

@@ -37,10 +37,12 @@ def surrounded(loops: Sequence[tuple[int, int]], pieces: Sequence[Piece]) -> set
 def bound(
     works: Sequence[tuple[str, Operation, tuple[tuple[int, int], ...]]], pieces: Sequence[Piece]
 ) -> tuple[dict[tuple[int, int], Bridges], list[tuple[str, str]]]:
-    """(piece, loop) -> the bridges declared on that outline, and faults (path, message) where two differ.
+    """(piece, loop) -> the bridges declared on that outline, and faults (path, message) where two differ, and where nothing
+    is cut through that they could hold.
 
     `works` are path, operation and loops. A pocket declares bridges on what it surrounds.
     """
+    through = {key for _, operation, loops in works if operation.depth is None for key in loops}
     found: dict[tuple[int, int], tuple[str, Bridges]] = {}
     faults: list[tuple[str, str]] = []
     for path, operation, loops in works:
@@ -50,6 +52,17 @@ def bound(
         on = surrounded(loops, pieces) if isinstance(operation, Pocket) else set(loops)
         if not on and loops:
             faults.append((f"{path}.bridges", "the pocket surrounds nothing that bridges could hold"))
+        blind = sorted(key for key in on if key not in through)
+        if blind and isinstance(operation, Pocket):
+            p, k = blind[0]
+            x0, y0, x1, y1 = pieces[p].loops[k].curve.bounds
+            faults.append(
+                (
+                    f"{path}.bridges",
+                    f"found bridges on an outline of {x1 - x0:.4g} x {y1 - y0:.4g} mm in part {pieces[p].part!r} that no operation "
+                    "cuts through: nothing comes free there that they could hold; allowed: `depth: through`, or no bridges",
+                )
+            )
         told: set[str] = set()
         for key in sorted(on):
             other = found.setdefault(key, (path, declared))

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 
 import numpy as np
 import shapely
-from attrs import define
+from attrs import define, evolve
 
 from kerfwright.arrays import Bools, Floats
 from kerfwright.curve import Curve
+from kerfwright.errors import InputError, NoRoom
+from kerfwright.planning.bridgeends import Around, passed
 from kerfwright.planning.context import Context
 from kerfwright.planning.faults import refused
 from kerfwright.planning.held import FAR, Held, Kerf, across
 from kerfwright.planning.sharing import shared
-from kerfwright.strategy import Bridge
+from kerfwright.strategy import Bridge, Bridges
 
-__all__ = ["Asked", "measured", "widening"]
+__all__ = ["Ask", "Asked", "asking", "measured", "widening"]
+
+Ask = Callable[[float], tuple[Bridge, ...]]
+TURNS = 16
+"""Places that a set of bridges is moved to before it is refused, the first among them."""
 
 
 @define(frozen=True, eq=False)
@@ -24,7 +31,8 @@ class Asked:
     """Bridges on one way (climb frame) of loops of one shape: the rows of those and their shifts (program frame).
 
     `area` is what the first loop surrounds (program frame). What a bridge holds to lies in it, for a slug, or outside of it,
-    for a piece: `slug` True or False, None where either will do.
+    for a piece: `slug` True or False, None where either will do. `around`: the first pocket that is cleared around it, None
+    for a profile. `again`: asks for the same bridges on the way as if it started at a length.
     """
 
     context: Context
@@ -34,13 +42,39 @@ class Asked:
     shifts: Floats
     area: shapely.Polygon
     slug: bool | None
+    again: Ask
+    around: Around | None = None
 
     def held(self, kerfs: Sequence[Kerf]) -> Held:
         """As places. One that would only hold a piece to itself, across a narrow bay, is left out while two others hold.
 
-        Raises InputError where nothing stands on the other side of the kerf, and where fewer than two bridges hold.
+        Where those asked for will not do, the same are tried a little further along the way. Raises InputError where
+        nothing stands on the other side of the kerf, where fewer than two bridges hold, and where the cutter does not go
+        around the end of one.
         """
-        c, b = self.context, self.bridges
+        why: InputError | None = None
+        for bridges in self._offers():
+            try:
+                return self._held(bridges, kerfs)
+            except InputError as e:
+                why = why or e
+        assert why is not None
+        raise why
+
+    def _offers(self) -> Iterator[tuple[Bridge, ...]]:
+        """As asked for, then moved along by fractions of the distance between two; what comes again is passed over."""
+        yield self.bridges
+        length, seen = self.way.length, {_places(self.bridges)}
+        for k in range(1, TURNS):
+            s = length / len(self.bridges) * k / TURNS
+            with suppress(NoRoom):
+                moved = tuple(evolve(b, s=(b.s + s) % length) for b in self.again(s))
+                if _places(moved) not in seen:
+                    seen.add(_places(moved))
+                    yield moved
+
+    def _held(self, b: tuple[Bridge, ...], kerfs: Sequence[Kerf]) -> Held:
+        c = self.context
         p, d = self.way.at([one.s for one in b])
         points = p[:, :2] * c.sign
         left = np.column_stack([-np.sin(d), np.cos(d)]) * c.sign
@@ -79,7 +113,20 @@ class Asked:
                 f"{c.nest.label(self.rows[i])}: no room: the bridge at ({x:.3f}, {y:.3f}) would hold it to itself",
                 "bridges",
             )
-        return held.take(np.flatnonzero(good.ravel()))
+        kept = good.ravel()
+        if self.around is not None:
+            mine = held.take(np.flatnonzero(kept[:m])).moved(*-self.shifts[0])
+            blind = np.flatnonzero(~passed(self.around, mine))
+            if len(blind):
+                x, y = points[np.flatnonzero(kept[:m])[blind[0]]]
+                raise refused(
+                    c.setup,
+                    c.work,
+                    f"{c.nest.label(self.rows[0])}: no room: the bridge at ({x:.3f}, {y:.3f}) ends in a bay where the cutter "
+                    "cannot go around it; allowed: bridges elsewhere, or a smaller cutter",
+                    "bridges",
+                )
+        return held.take(np.flatnonzero(kept))
 
     def _good(self, ends: Floats, n: int, m: int) -> Bools:
         """Which bridges (n, m) end on something else than what they hold."""
@@ -88,6 +135,15 @@ class Asked:
         back = ends - np.repeat(self.shifts, m, axis=0)
         inside: Bools = shapely.contains(self.area, shapely.points(back)) == self.slug
         return inside.reshape(n, m)
+
+
+def asking(bridges: Bridges, way: Curve, kerf: float) -> Ask:
+    """Places of bridges on a way, as if it started at a length; they count from there."""
+    return lambda s: tuple(bridges(way.turned_to(s) if s else way, kerf))
+
+
+def _places(bridges: Sequence[Bridge]) -> tuple[float, ...]:
+    return tuple(sorted(round(b.s, 2) for b in bridges))
 
 
 def measured(asked: Sequence[Asked], kerfs: Sequence[Kerf]) -> Held:

@@ -14,7 +14,8 @@ from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
 from kerfwright.errors import NoRoom
 from kerfwright.operation import Pocket
-from kerfwright.planning.bridging import Asked
+from kerfwright.planning.bridgeends import Around, with_sides
+from kerfwright.planning.bridging import Ask, Asked, asking
 from kerfwright.planning.chaining import chains
 from kerfwright.planning.congruence import Alike, alike, shape_of
 from kerfwright.planning.context import Context
@@ -26,7 +27,7 @@ from kerfwright.planning.held import Held, Kerf
 from kerfwright.planning.reliefs import reliefs, spliced
 from kerfwright.planning.resting import Before, airy, before, named, rest
 from kerfwright.planning.run import Block, Run
-from kerfwright.planning.starts import begun, candidates, opened
+from kerfwright.planning.starts import begun, between, candidates, opened
 from kerfwright.planning.walls import largest_cutter, regions
 from kerfwright.program import Motion, Role
 from kerfwright.room import Room, mirror
@@ -39,7 +40,8 @@ __all__ = ["Pocketed", "pocketed"]
 class Clearing:
     """Ways (climb frame) that clear one center region, at several places: row of the outline around it, and shift.
 
-    `bridged`: ways around what stands inside, with their bridges and the row of what they hold. `left`: what an earlier
+    `bridged`: ways around what stands inside, with their bridges and the row of what they hold, and how to
+    ask for others. `left`: what an earlier
     pocket has left to be cleared (climb frame), None where there was none.
     """
 
@@ -48,7 +50,7 @@ class Clearing:
     room: Room
     rows: tuple[int, ...]
     shifts: Floats
-    bridged: tuple[tuple[Curve, tuple[Bridge, ...], int], ...]
+    bridged: tuple[tuple[Curve, tuple[Bridge, ...], int, Ask], ...]
     left: shapely.Geometry | None
 
 
@@ -75,10 +77,18 @@ class Pocketed:
     def asked(self) -> list[Asked]:
         """Bridges that this operation places."""
         return [
-            Asked(self.context, way, bridges, some.rows, some.shifts, self.context.nest.areas[island], False)
+            Asked(
+                self.context, way, bridges, some.rows, some.shifts, self.context.nest.areas[island], False, again,
+                self._around(some),
+            )
             for some in self.clearings
-            for way, bridges, island in some.bridged
-        ]
+            for way, bridges, island, again in some.bridged
+        ]  # fmt: skip
+
+    def _around(self, one: Clearing) -> Around:
+        c = self.context
+        region = mirror(one.room.polygon) if c.flip else one.room.polygon
+        return Around(region, tuple(v.mirrored() if c.flip else v for v in one.curves), c.radius, c.bottom)
 
     def step(self, held: Held, here: Floats | None) -> Motion:
         """Its motion from where the cutter stands, None at the start of a program."""
@@ -98,8 +108,13 @@ class Pocketed:
         """From the first start of the first way where every entry finds room."""
         c = self.context
         extra = np.vstack([reliefs(c, w, one.rows[0]) for w in one.walls])
-        curves, room = [spliced(v, extra) for v in one.curves], one.room.beyond(extra)
         near = held.mirrored() if c.flip else held
+        ways: Sequence[Curve] = one.curves
+        if one.bridged:
+            across = near.near(one.room.polygon.bounds, 0.0)
+            across = across.take(np.flatnonzero(across.z > c.bottom + 1e-9))
+            ways = with_sides(Around(one.room.polygon, one.curves, c.radius, c.bottom), across)
+        curves, room = [spliced(v, extra) for v in ways], one.room.beyond(extra)
         starts = self._starts(curves[0], one, near).tolist() if curves[0].closed else [0.0]
         with told(c.setup, c.work, "entry", c.nest.label(one.rows[0])):
             for some, start in offers(c.entries, starts)[:-1]:
@@ -123,7 +138,8 @@ class Pocketed:
             waste = np.where(roles == Role.CONTACT, 1, 0)
             if curve.closed and (roles == Role.CONTACT).all():
                 free = np.concatenate([[0.0], self._starts(curve, one, near)])
-                runs.append(entered(entries, partial(begun, curve, waste, free, room, lead, c.first)))
+                spare = between(curve, near, c.radius)
+                runs.append(entered(entries, partial(begun, curve, waste, free, room, lead, c.first, spare=spare)))
                 continue
             runs.append(entered(entries, partial(opened, curve, waste, roles, room, lead, c.first)))
         return tuple(runs)
@@ -232,7 +248,8 @@ def _clearing(
             strategy = asked[island]
             assert strategy is not None
             with told(context.setup, context.work, "bridges", label):
-                bridged.append((way, tuple(here(context, strategy, island)(way, 2 * context.radius)), island))
+                again = asking(here(context, strategy, island), way, 2 * context.radius)
+                bridged.append((way, again(0.0), island, again))
     room = Room(region, radius=context.radius)
     return Clearing(tuple(curves), tuple(walls), room, rows, group.shifts, tuple(bridged), left)
 

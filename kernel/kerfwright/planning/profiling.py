@@ -14,7 +14,7 @@ from kerfwright.curve import Curve
 from kerfwright.errors import NoRoom
 from kerfwright.offset import offset
 from kerfwright.operation import Profile
-from kerfwright.planning.bridging import Asked, widening
+from kerfwright.planning.bridging import Ask, Asked, asking, widening
 from kerfwright.planning.congruence import Alike, alike, shape_of
 from kerfwright.planning.context import Context
 from kerfwright.planning.cutting import cut
@@ -24,7 +24,7 @@ from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
 from kerfwright.planning.reliefs import reliefs, spliced
 from kerfwright.planning.run import Block, Run
-from kerfwright.planning.starts import begun, candidates
+from kerfwright.planning.starts import begun, between, candidates
 from kerfwright.planning.walls import Wall, largest_cutter, walls
 from kerfwright.program import Motion
 from kerfwright.room import Room
@@ -46,6 +46,7 @@ class Ring:
     rows: tuple[int, ...]
     shifts: Floats
     bridges: tuple[Bridge, ...]
+    again: Ask
 
 
 @define(frozen=True, eq=False)
@@ -74,6 +75,7 @@ class Profiled:
                 r.shifts,
                 self.context.nest.areas[r.rows[0]],
                 {"inside": True, "outside": False}.get(r.wall.side),
+                r.again,
             )
             for r in self.rings
             if r.bridges
@@ -133,11 +135,13 @@ class Profiled:
         way, room = spliced(ring.cut, extra), room.beyond(extra)
         near = held.near(_box(way, c.sign), c.radius)
         flank = float(np.max((c.top - c.bottom) / near.slope, initial=0.0))
-        starts = candidates(way, near.mirrored() if c.flip else near, c.radius, flank)
+        near = near.mirrored() if c.flip else near
+        starts, spare = (find(way, near, c.radius, flank) for find in (candidates, between))
         side = 0 if ring.wall.side == "line" else 1
         waste: Ints = np.full(len(way), side)
         with told(c.setup, c.work, "entry", c.nest.label(ring.rows[k])):
-            return entered(c.entries, partial(begun, way, waste, starts, room, c.of(Lead), c.first))
+            attempt = partial(begun, way, waste, starts, room, c.of(Lead), c.first, spare=spare)
+            return entered(c.entries, attempt)
 
 
 def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:
@@ -148,7 +152,7 @@ def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:
 def _moved(ring: Ring, by: Floats) -> Ring:
     dx, dy = float(by[0]), float(by[1])
     wall = ring.wall.moved(dx, dy)
-    return Ring(wall, ring.cut.moved(dx, dy), ring.rooms, ring.rows, ring.shifts, ring.bridges)
+    return Ring(wall, ring.cut.moved(dx, dy), ring.rooms, ring.rows, ring.shifts, ring.bridges, ring.again)
 
 
 def profiled(context: Context) -> Profiled:
@@ -192,16 +196,23 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
     with told(context.setup, context.work, "slotting", context.nest.label(own[0])):
         slotted = context.of(Slotting)(wall.curve, room, context.radius, context.advance)
     bridges: tuple[Bridge, ...] = ()
+    again: Ask = _none
     strategy = asked[first]
     if strategy is not None and not _dust(wall, context.radius):
         kerf = 2 * context.radius + widening(slotted, wall.curve)
         try:
-            bridges = tuple(here(context, strategy, own[0])(wall.curve, kerf))
+            again = asking(here(context, strategy, own[0]), wall.curve, kerf)
+            bridges = again(0.0)
         except NoRoom as e:
             if wall.main:
                 message = f"{context.nest.label(own[0])}: no room: {e}"
                 raise refused(context.setup, context.work, message, "bridges") from e
-    return Ring(wall, slotted, tuple(rooms), own, group.shifts, bridges)
+    return Ring(wall, slotted, tuple(rooms), own, group.shifts, bridges, again)
+
+
+def _none(start: float) -> tuple[Bridge, ...]:
+    """No bridges, wherever the way starts."""
+    return ()
 
 
 def _dust(wall: Wall, radius: float) -> bool:

@@ -13,10 +13,11 @@ from kerfwright.program import Role
 from kerfwright.room import Room
 from kerfwright.strategy import Entry, Lead
 
-__all__ = ["TRIES", "begun", "candidates", "led", "opened"]
+__all__ = ["TRIES", "begun", "between", "candidates", "led", "opened"]
 
 TRIES = 12
-"""Starts offered before a cut is refused."""
+"""Starts offered before others are, and as many others before a cut is refused."""
+NONE = np.zeros(0)
 
 
 def candidates(cut: Curve, held: Held, radius: float, flank: float = 0.0) -> Floats:
@@ -34,6 +35,16 @@ def candidates(cut: Curve, held: Held, radius: float, flank: float = 0.0) -> Flo
         best = np.argsort(-np.round(clear, 6), kind="stable")[:TRIES]
         return s[best]
     return np.concatenate([s[off], s[~off][np.argsort(-np.round(clear[~off], 6), kind="stable")]])
+
+
+def between(cut: Curve, held: Held, radius: float, flank: float = 0.0) -> Floats:
+    """Lengths spread evenly over a closed cut, off bridges (same frame): for where none of the `candidates` will do, as on
+    an outline of many short segments, whose longest may all lie in one place.
+    """
+    s = (np.arange(4 * TRIES) + 0.5) * cut.length / (4 * TRIES)
+    if len(held):
+        s = s[held.gap(cut.at(s)[0][:, :2]).min(1) > radius + flank]
+    return s[:: max(1, -(-len(s) // TRIES))]
 
 
 def led(cut: Curve, waste: Ints, roles: Ints, room: Room, lead: Lead) -> tuple[Curve, Ints, Ints, tuple[str, ...]]:
@@ -62,17 +73,25 @@ def begun(
     lead: Lead,
     heights: tuple[float, float],
     entry: Entry,
+    spare: Floats = NONE,
 ) -> Run:
     """The run of a closed cut from the first start where the lead fits and the entry finds room between two `heights`.
 
-    Where the entry finds none at the far end of any lead, the cut goes without, and that is told. Raises NoRoom with the
-    last reason where no start will do.
+    Where the entry finds none at the far end of any lead, the cut goes without, and that is told. Only where no start will
+    do are the `spare` ones tried. Raises NoRoom with the last reason where none of them will either.
     """
-    tries: list[_Try] = []
-    for s in starts.tolist():
-        c, (w,) = turned(cut, s, waste)
-        tries += _tries(c, w, np.full(len(c), Role.CONTACT), room, lead)
-    return _first(tries, room, heights, entry)
+    why: NoRoom | None = None
+    for some in (starts, spare):
+        tries: list[_Try] = []
+        for s in some.tolist():
+            c, (w,) = turned(cut, s, waste)
+            tries += _tries(c, w, np.full(len(c), Role.CONTACT), room, lead)
+        try:
+            return _first(tries, room, heights, entry)
+        except NoRoom as e:
+            why = why or e
+    assert why is not None
+    raise why
 
 
 def opened(

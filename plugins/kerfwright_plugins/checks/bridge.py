@@ -91,10 +91,12 @@ def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:
         piece, loop = one.must.piece, one.must.loop
         if loop < 0:  # a pocket's bridges stand on what it surrounds
             outlines = evidence.shared(target).outlines[piece]
-            mine = [k for p, k in declared if p == piece]
+            mine = [k for p, k in one.must.work.loops if p == piece]
             loop = min(
                 mine, key=lambda k: float(shapely.distance(outlines[k].exterior, shapely.Point(one.at))), default=-1
             )
+            if (piece, loop) not in declared:
+                continue  # where it ends, across the pocket
         out[piece, loop].append(one)
     return out
 

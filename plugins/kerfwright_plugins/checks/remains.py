@@ -12,10 +12,12 @@ from attrs import define, frozen
 
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.evidence import Alike, Cutting, Evidence
-from kerfwright_plugins.checks.target import CLOSE, Must, target
+from kerfwright_plugins.checks.target import CLOSE, Held, Must, target
 
 __all__ = ["Remain", "Remains", "Standing", "remains", "short_of"]
 
+WIDER = 0.3
+"""How much wider (mm) than declared a bridge may be where it crosses a pocket."""
 FAR = 1000.0
 """Told as the distance (mm) where nothing at all was cut."""
 
@@ -213,7 +215,9 @@ def _areas(evidence: Evidence, must: Must, level: float, found: Remains) -> None
         above = evidence.at(evidence.setup.heights.bridge_top(must.held.thickness) + 0.01).near(must.area)
         b = shapely.bounds(left)
         small = np.maximum(b[:, 2] - b[:, 0], b[:, 3] - b[:, 1]) <= limit
-        left = left[~(small & shapely.is_empty(shapely.difference(left, above.swept())))]
+        small |= _across(evidence, must, must.held, left)
+        over = shapely.union_all(above.sweeps(0.002)) if len(above) else shapely.Polygon()
+        left = left[~(small & shapely.is_empty(shapely.difference(left, over)))]
     if not len(left):
         return
     inner = shapely.get_coordinates(shapely.line_interpolate_point(shapely.maximum_inscribed_circle(left), 0))
@@ -225,6 +229,26 @@ def _areas(evidence: Evidence, must: Must, level: float, found: Remains) -> None
         rises = _reached(evidence, must, points[short > CLOSE]) if short[k] > must.radius else np.inf
         at = (float(points[k, 0]), float(points[k, 1]), must.floor)
         found.left.append(Remain(must, float(short[k]), _round(at), rises if np.isfinite(rises) else None))
+
+
+def _across(evidence: Evidence, must: Must, held: Held, left: Any) -> Bools:
+    """Which polygons (n,) are bridges across a pocket, however far: strips from what is held, no wider than declared but
+    for the fillets that a round cutter leaves where they meet walls.
+    """
+    outlines = evidence.shared(target).outlines[must.piece]
+    islands = [outlines[k] for p, k in must.work.bridges if p == must.piece]
+    box = shapely.oriented_envelope(left)
+    side = np.array([_sides(b) for b in box]).reshape(-1, 2).min(1)
+    fat = shapely.buffer(left, -(held.widest + WIDER) / 2, quad_segs=2)
+    walls = shapely.buffer(must.wall, must.radius + held.widest, quad_segs=8)
+    slim = shapely.is_empty(shapely.difference(fat, shapely.union_all(walls)))
+    near = shapely.distance(left[:, None], np.array(islands, object)[None]).min(1, initial=np.inf) < CLOSE
+    return np.asarray(slim & near & (side <= held.most(must.radius)), np.bool_)
+
+
+def _sides(box: shapely.Geometry) -> tuple[float, float]:
+    p = shapely.get_coordinates(box)
+    return (float(np.hypot(*(p[1] - p[0]))), float(np.hypot(*(p[2] - p[1])))) if len(p) > 3 else (0.0, 0.0)
 
 
 def _round(p: tuple[float, ...]) -> tuple[float, float, float]:
