@@ -15,7 +15,7 @@ from kerfwright.errors import InputError, NoRoom
 from kerfwright.planning.bridgeends import Around, passed
 from kerfwright.planning.context import Context
 from kerfwright.planning.faults import refused
-from kerfwright.planning.held import FAR, Held, Kerf, across
+from kerfwright.planning.held import FAR, Held, Kerf, across, grazed
 from kerfwright.planning.sharing import shared
 from kerfwright.strategy import Bridge, Bridges
 
@@ -48,16 +48,23 @@ class Asked:
     def held(self, kerfs: Sequence[Kerf]) -> Held:
         """As places. One that would only hold a piece to itself, across a narrow bay, is left out while two others hold.
 
-        Where those asked for will not do, the same are tried a little further along the way. Raises InputError where
+        Where those asked for will not do, or a neighbour's cut would graze one, the same are tried a little further along the way. Raises InputError where
         nothing stands on the other side of the kerf, where fewer than two bridges hold, and where the cutter does not go
         around the end of one.
         """
         why: InputError | None = None
+        second: Held | None = None
         for bridges in self._offers():
             try:
-                return self._held(bridges, kerfs)
+                held = self._held(bridges, kerfs)
             except InputError as e:
                 why = why or e
+                continue
+            if self.around is not None or not grazed(held, kerfs, self.context.radius).any():
+                return held
+            second = second or held
+        if second is not None:
+            return second
         assert why is not None
         raise why
 

@@ -11,12 +11,12 @@ import numpy as np
 import shapely
 from attrs import define, fields
 
-from kerfwright.arrays import Floats, Ints
+from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.fineness import quad_segs
 from kerfwright.sweep import flat_runs, strands
 
-__all__ = ["FAR", "Held", "Kerf", "across"]
+__all__ = ["FAR", "Held", "Kerf", "across", "grazed"]
 
 FAR = 12.0
 """A bridge ends within this many radii of the cutter, or there is no place for it."""
@@ -163,3 +163,26 @@ def _near(rays: Floats, kerfs: Sequence[Kerf]) -> tuple[Floats, Floats, Floats]:
         radii.append(np.full(count, kerf.radius))
         bottoms.append(np.full(count, kerf.bottom))
     return np.concatenate(lines), np.concatenate([*radii, []]), np.concatenate([*bottoms, []])
+
+
+def grazed(held: Held, kerfs: Sequence[Kerf], radius: float) -> Bools:
+    """Which bridges (m,) a cut passes beside without crossing them, so near that it is raised: it leaves a stub at its own
+    wall there, which is a link that nobody asked for.
+    """
+    side = np.column_stack([-held.out[:, 1], held.out[:, 0]]) * held.half[:, None]
+    end = held.wall + held.far[:, None] * held.out
+    strips = shapely.polygons(np.stack([held.wall - side, end - side, end + side, held.wall + side], axis=1))
+    axes = shapely.linestrings(np.stack([held.wall, end], axis=1))
+    lines, radii, bottoms = _near(axes, kerfs)
+    out = np.zeros(len(held), bool)
+    if not len(lines):
+        return out
+    wide = shapely.buffer(strips, radius - 0.01, quad_segs=16)
+    strip, line = shapely.STRtree(lines).query(wide, predicate="intersects")
+    deep = (bottoms[line] < held.z[strip] - 1e-9) & (np.abs(radii[line] - radius) < 1e-9)
+    for k in np.unique(strip[deep]).tolist():
+        within = shapely.intersection(shapely.union_all(lines[line[deep & (strip == k)]]), wide[k])
+        runs = [g for g in shapely.get_parts(within) if shapely.get_type_id(g) == 1]
+        merged = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(runs)))
+        out[k] = bool((~shapely.intersects(merged, axes[k])).any())
+    return out

@@ -21,13 +21,17 @@ LINKED = ("screws", "frame")
 """Holds that grip the sheet, not what is cut out of it."""
 DUST = 0.02
 """What has no room for a disc of this radius is dust (mm): cusps and slivers between two laps of a cutter."""
+CRUMB = 0.05
+"""What is smaller than this in plan (mm2) is dust too, whatever its shape: a quarter of a millimeter square, which the
+dust shoe takes as it takes chips (from memory).
+"""
 RIM = 0.01
 """What ends this near a side of the sheet reaches it (mm)."""
 
 
 def thick(areas: Any) -> Bools:
     """Which polygons are more than dust, (n,)."""
-    out = shapely.area(areas) > 0
+    out = shapely.area(areas) > CRUMB
     out[out] = shapely.length(shapely.maximum_inscribed_circle(areas[out], 0.005)) > DUST
     return np.asarray(out, np.bool_)
 
