@@ -250,8 +250,15 @@ def strategy(kind: str, help: str, *, later: bool = False) -> Any:
 
 
 def custom(
-    help: str, how: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", later: bool = False
+    help: str,
+    how: str,
+    *,
+    default: Any = attrs.NOTHING,
+    optional: bool = False,
+    key: str = "",
+    later: bool = False,
+    example: Any = None,
 ) -> Any:
     """A value with a reader of its own in the job-file loader, found by the word `how`."""
-    what = Spec("custom", help, of=how, optional=optional, key=key, later=later)
+    what = Spec("custom", help, of=how, optional=optional, key=key, later=later, example=example)
     return _field(what, None if optional and default is attrs.NOTHING else default, None)

@@ -51,19 +51,25 @@ class Operation:
     )
     pace: str | None = fields.choice("how bold the rates are", PACES, optional=True)
     cutmode: str | None = fields.choice("climb or conventional", ("climb", "conventional"), optional=True)
-    allowance: Allowance = fields.nested(
-        "material left for a later operation", Allowance, default=Allowance(), later=True
-    )
-    repeat: int = fields.whole("spring passes", least=0, most=5, default=0, later=True)
-    skin: float | None = fields.number(
-        "thickness left in every piece until the end", unit="mm", above=0, optional=True, later=True
-    )
+    allowance: Allowance = fields.nested("material left for a later operation", Allowance, default=Allowance())
+    repeat: int = fields.whole("spring passes", least=0, most=5, default=0)
+    skin: float | None = fields.number("thickness left in every piece until the end", unit="mm", above=0, optional=True)
     route: Strategy | None = fields.strategy("route", "order of the cuts")
 
     @property
     def through(self) -> bool:
-        """Goes through the sheet and leaves nothing on purpose."""
-        return self.depth is None and self.allowance == Allowance()
+        """Goes through the sheet and leaves nothing on purpose: what it works on is finished."""
+        return self.depth is None and self.finishes
+
+    @property
+    def pierces(self) -> bool:
+        """Goes through the sheet, whatever it leaves at the side: what it goes around may come free."""
+        return self.depth is None and not self.allowance.bottom
+
+    @property
+    def finishes(self) -> bool:
+        """Leaves nothing on purpose."""
+        return self.allowance == Allowance()
 
 
 @frozen(kw_only=True)

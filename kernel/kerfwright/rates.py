@@ -74,8 +74,9 @@ class _Choice:
         self.cutter: Cutter = operation.cutter
         self.row: RateRow | None = material.row(self.cutter)
         self.pace, self.share = pace, PACES.index(pace) / (len(PACES) - 1)
-        bottom = thickness + breakthrough if operation.through else (operation.depth or thickness)
-        self.cut, self.breakthrough = bottom - operation.start, breakthrough if operation.through else 0.0
+        below = breakthrough if operation.pierces else 0.0
+        bottom = (operation.depth or thickness + below) - operation.allowance.bottom
+        self.cut, self.breakthrough = bottom - operation.start, below
         self.sources: dict[str, str] = {}
         self.faults: list[Fault] = []
 

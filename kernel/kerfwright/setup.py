@@ -55,6 +55,12 @@ class Heights:
         """Z of a depth below the sheet's top."""
         return self.top - depth
 
+    def floor_of(self, operation: Operation) -> float:
+        """Z of the floor of an operation, at full diameter: with an allowance at the bottom it never goes through."""
+        if operation.depth is not None:
+            return self.at(operation.depth) + operation.allowance.bottom
+        return self.underside + operation.allowance.bottom if operation.allowance.bottom else self.floor
+
     def bridge_top(self, thickness: float) -> float:
         """Z of the top of a bridge."""
         return self.underside + thickness
@@ -82,6 +88,8 @@ class Work:
     filled in, but for `bridges`: which bridges hold at a loop is said by `bridges`, (piece index, loop index) -> what was
     declared on that outline by this operation or by any other that cuts it. A loop that is not there has none.
     `instead`: by kind, strategies tried in order where that of `operation` finds no room; none where the job said which.
+    `last`: the second half of an operation with a skin, from there to the floor, after all that has none. Both halves have
+    the index and path of the one operation; the first leaves the skin as an allowance at the bottom.
     """
 
     index: int
@@ -91,6 +99,7 @@ class Work:
     rates: Rates
     bridges: Mapping[tuple[int, int], Bridges] = Factory(dict)
     instead: Mapping[str, tuple[Strategy, ...]] = Factory(dict)
+    last: bool = False
 
     def waste(self, loop: Loop) -> str:
         """The side of a loop on which material goes: outside, inside or line."""

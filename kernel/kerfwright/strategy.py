@@ -96,8 +96,18 @@ class Passes(Strategy):
     kind = "passes"
 
     def levels(self, top: float, bottom: float, axial_depth: float) -> Floats:
-        """Z of each pass: falling, the first below `top`, the last exactly `bottom`."""
+        """Z of each pass: falling, the first below `top`, the last exactly `bottom`.
+
+        Z 0 is the sheet's top, whatever the program's zero: a depth d of the job file is Z -d. Raises NoRoom where
+        parameters contradict what is asked.
+        """
         raise NotImplementedError
+
+    def stretch(self, above: float, below: float) -> Passes:
+        """The same for a stretch of the depth (mm below the sheet's top), where an operation is done in two. Most know no
+        depths of their own.
+        """
+        return self
 
     def __call__(self, top: float, bottom: float, axial_depth: float) -> Floats:
         """Ask, and prove the answer."""

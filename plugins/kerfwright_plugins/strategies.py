@@ -26,6 +26,7 @@ from kerfwright_plugins.lead.angle import Angle
 from kerfwright_plugins.lead.none import NoLead
 from kerfwright_plugins.lead.tangent import Tangent
 from kerfwright_plugins.passes.equal import Equal
+from kerfwright_plugins.passes.listed import ListedPasses
 from kerfwright_plugins.passes.single import Single
 from kerfwright_plugins.route.listed import Listed
 from kerfwright_plugins.route.search import Search
@@ -40,7 +41,7 @@ def kerfwright_strategies() -> list[type[Strategy]]:
     """One class a strategy, by its kind and name."""
     return [
         Toolaxis, Ramp, Helix, Zigzag,
-        Single, Equal,
+        Single, Equal, ListedPasses,
         ContourParallel, Bidirectional, ContourSpiral,
         Spacing, Count, At,
         NoLead, Tangent, Angle,

@@ -14,7 +14,6 @@ from kerfwright.cutter import Holder
 from kerfwright.drawing import Drawing, Loop
 from kerfwright.errors import NoRoom
 from kerfwright.job import Origin, Part, Planes, Quote
-from kerfwright.operation import Allowance
 from kerfwright.sheet import Grain, Keepout, Thickness, Zero
 from kerfwright.strategy import Layout
 
@@ -333,9 +332,6 @@ def test_limits_refused(shop: Any, case: str) -> None:
 
 
 LATER = {
-    "allowance": (lambda s: s.job(s.drilling(), s.profile(allowance=Allowance(side=0.1))), "operations[1].profile.allowance"),
-    "repeat": (lambda s: s.job(s.drilling(), s.profile(repeat=1)), "operations[1].profile.repeat"),
-    "skin": (lambda s: s.job(s.drilling(skin=0.2), s.profile()), "operations[0].drill.skin"),
     "quote": (lambda s: s.job(quote=Quote()), "quote"),
 }  # fmt: skip
 
@@ -358,9 +354,11 @@ def test_faults_name_file_and_line_and_come_all_at_once(shop: Any) -> None:
     origin = Origin(
         "station.yaml", {"parts[0].at": (12, 9), "operations[1].profile": (20, 5), "operations[1]": (20, 3)}
     )
-    job = shop.job(shop.drilling(), shop.profile(repeat=1), parts=(shop.plate(at=((-3.0, 0.0),)),), origin=origin)
+    job = shop.job(
+        shop.drilling(), shop.profile(depth=1.0, skin=0.2), parts=(shop.plate(at=((-3.0, 0.0),)),), origin=origin
+    )
     assert shop.faults(job) == [
-        "station.yaml:20:5: operations[1].profile.repeat: not yet supported",
         "station.yaml:12:9: parts[0].at: part 'plate' copy 1 at (-3, 0) reaches 3 mm beyond its left edge, on a sheet of "
         "300 x 200 mm",
+        "station.yaml:20:5: operations[1].profile.skin: found 0.2 mm with a depth of 1 mm, allowed: with depth `through`",
     ]

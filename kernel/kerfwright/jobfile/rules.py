@@ -10,6 +10,7 @@ from kerfwright.job import Planes
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.reading import BAD
 from kerfwright.jobfile.words import nearest
+from kerfwright.placing.finishing import finish_faults
 from kerfwright.placing.limits import CLEARANCE
 from kerfwright.sheet import Sheet
 
@@ -51,7 +52,7 @@ def _planes(reader: JobReader, known: Mapping[str, Any], sheet: Sheet) -> None:
 
 
 def _depths(reader: JobReader, operations: Any, sheet: Sheet) -> None:
-    through = any(op.through for op in operations)
+    through = any(op.pierces for op in operations)
     if through and sheet.breakthrough > sheet.board + 1e-9:
         text = f"found {sheet.breakthrough:g} mm, allowed: at most sheet.board, {sheet.board:g} mm"
         reader.fault(None, "sheet.breakthrough", text)
@@ -60,6 +61,8 @@ def _depths(reader: JobReader, operations: Any, sheet: Sheet) -> None:
         if op.depth is not None and op.depth > sheet.thickness.most + 1e-9:
             most = f"at most {sheet.thickness.most:g} mm, the sheet's thickness, or `through`"
             reader.fault(None, f"{path}.depth", f"found {op.depth:g} mm, allowed: {most}")
+        for key, text in finish_faults(op, sheet.thickness.least):
+            reader.fault(None, f"{path}.{key}", text)
         bridges = getattr(op, "bridges", None)
         if bridges is not None and bridges.thickness > sheet.thickness.least + 1e-9:
             most = f"at most {sheet.thickness.least:g} mm, the sheet's thickness"

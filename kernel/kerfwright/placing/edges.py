@@ -26,9 +26,9 @@ def edge_faults(
     x0, y0, x1, y1 = stock.bounds
     faults = []
     for work in works:
-        if not isinstance(work.operation, Profile) or not work.operation.through:
+        if not isinstance(work.operation, Profile) or not work.operation.pierces:
             continue
-        wide = work.operation.cutter.cuts
+        wide = work.operation.cutter.cuts + work.operation.allowance.side
         for p, k in work.loops:
             loop, piece = pieces[p].loops[k], pieces[p]
             if loop.depth or work.waste(loop) != "outside":

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.placing.filled import Shapes
-from kerfwright.setup import Piece, Work
+from kerfwright.setup import Heights, Piece, Work
 from kerfwright.shrinking import along, grown, shrunk
 
 __all__ = ["begin_faults", "gap_faults", "region"]
@@ -30,22 +30,25 @@ class _Thing:
 
 def region(work: Work, piece: Piece, shapes: NDArray[np.object_]) -> shapely.Geometry:
     """What an operation takes from one piece's surroundings, in plan: the even-odd area of its loops, or the kerf along
-    them, as a cutter of no corner radius would.
+    them, as a cutter of no corner radius would, without what it leaves at the side.
     """
     mine = [k for p, k in work.loops if p == piece.index]
     if not mine:
         return shapely.Polygon()
+    left = work.operation.allowance.side
     if not isinstance(work.operation, Profile):
-        return shapely.build_area(shapely.multilinestrings([shapes[k].exterior for k in mine]))
+        area = shapely.build_area(shapely.multilinestrings([shapes[k].exterior for k in mine]))
+        return shrunk(area, left) if left else area
     cutter, bands = work.operation.cutter, []
+    wide = cutter.cuts + left
     for k in mine:
         side = work.waste(piece.loops[k])
         if side == "line":
             bands.append(along(shapes[k], cutter.radius))
         elif side == "outside":
-            bands.append(shapely.difference(grown(shapes[k], cutter.cuts), shapes[k]))
+            bands.append(shapely.difference(grown(shapes[k], wide), grown(shapes[k], left) if left else shapes[k]))
         else:
-            bands.append(shapely.difference(shapes[k], shrunk(shapes[k], cutter.cuts)))
+            bands.append(shapely.difference(shrunk(shapes[k], left) if left else shapes[k], shrunk(shapes[k], wide)))
     return shapely.union_all(bands)
 
 
@@ -83,7 +86,8 @@ def _beside(
     lines = shapely.get_exterior_ring(around)
     sides = [work.waste(v) for v in loops]
     cutter = work.operation.cutter
-    kerf = np.array([cutter.radius if s == "line" else cutter.cuts for s in sides])
+    wide = cutter.cuts + work.operation.allowance.side
+    kerf = np.array([cutter.radius if s == "line" else wide for s in sides])
     for i, k in tree.query(lines, predicate="dwithin", distance=kerf - 1e-6).T.tolist():
         if work.loops[i][0] == k:
             continue
@@ -105,7 +109,9 @@ def _within(
                 yield p, k, "which lies in its area, of"
 
 
-def begin_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) -> list[tuple[str, str]]:
+def begin_faults(
+    heights: Heights, pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]
+) -> list[tuple[str, str]]:
     """Faults (path, message) where `from` says that material begins lower than earlier operations have left it."""
     faults = []
     for n, work in enumerate(works):
@@ -115,8 +121,7 @@ def begin_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work])
         for p in sorted({p for p, _ in work.loops}):
             left = region(work, pieces[p], shapes[p])
             for earlier in works[:n]:
-                deep = earlier.operation.depth
-                if deep is None or deep >= start - 1e-9:
+                if heights.floor_of(earlier.operation) <= heights.at(start) + 1e-9:
                     left = shapely.difference(left, region(earlier, pieces[p], shapes[p]))
             left = shapely.buffer(left, -SLIVER)
             if not shapely.is_empty(left):

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from kerfwright.job import Job
 from kerfwright.operation import Operation, Pocket, Profile
 from kerfwright.placing.filled import Shapes
+from kerfwright.placing.gaps import SLIVER, region
 from kerfwright.setup import Piece, Work
 from kerfwright.strategy import Bridges
 
@@ -89,8 +90,8 @@ def hold_faults(
     if job.sheet.hold not in HELD_BY_LINKS:
         return []
     faults = []
-    for work in works:
-        if not work.operation.through or not isinstance(work.operation, Profile | Pocket):
+    for n, work in enumerate(works):
+        if not work.operation.pierces or not isinstance(work.operation, Profile | Pocket):
             continue
         pocket = isinstance(work.operation, Pocket)
         loops = sorted(surrounded(work.loops, pieces)) if pocket else work.loops
@@ -101,7 +102,10 @@ def hold_faults(
             if (p, k) in work.bridges or (part, k) in told or (part, k) in dust:
                 continue
             side = "outside" if pocket else work.waste(loop)
-            rest = _rest(pieces[p], shapes[p], k, side, work.operation.cutter.cuts)
+            rest = _rest(pieces[p], shapes[p], k, side, work.operation.cutter.cuts, work.operation.allowance.side)
+            gone = [region(w, pieces[p], shapes[p]) for w in works[:n] if w.operation.pierces and (p, k) in w.loops]
+            if gone:  # a wall is finished around what was cleared before, not around a slug
+                rest = _firm(shapely.difference(rest, shapely.union_all(gone)))
             slug = side == "inside" or loop.depth % 2 == 1
             if shapely.is_empty(rest):
                 dust.add((part, k))
@@ -120,9 +124,16 @@ def hold_faults(
     return faults
 
 
-def _rest(piece: Piece, shapes: NDArray[np.object_], k: int, side: str, diameter: float) -> shapely.Geometry:
-    """What a cut along a loop leaves inside it, without what the loops in it enclose."""
-    deep = {"outside": 0.0, "line": diameter / 2, "inside": diameter}[side]
+def _rest(
+    piece: Piece, shapes: NDArray[np.object_], k: int, side: str, diameter: float, left: float
+) -> shapely.Geometry:
+    """What a cut along a loop leaves inside it, without what the loops in it enclose; `left` at the side on purpose."""
+    deep = {"outside": -left, "line": diameter / 2, "inside": diameter + left}[side]
     rest = shapely.buffer(shapes[k], -deep, quad_segs=32)
     holes = [shapes[i] for i, v in enumerate(piece.loops) if v.parent == k]
     return shapely.difference(rest, shapely.union_all(holes)) if holes else rest
+
+
+def _firm(area: shapely.Geometry) -> shapely.Geometry:
+    """Without slivers."""
+    return shapely.buffer(shapely.buffer(area, -SLIVER), SLIVER)

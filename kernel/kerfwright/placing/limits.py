@@ -13,6 +13,7 @@ from kerfwright.fields import spec
 from kerfwright.job import Job
 from kerfwright.operation import Drill, Operation, Pocket, Profile
 from kerfwright.placing.choosing import Outline, described
+from kerfwright.placing.finishing import finish_faults
 from kerfwright.setup import Heights
 
 __all__ = ["CLEARANCE", "job_faults", "loop_faults", "not_yet", "operation_faults", "travel_faults"]
@@ -124,12 +125,14 @@ def operation_faults(job: Job, heights: Heights, path: str, o: Operation) -> Tol
     bottom = thick if o.depth is None else o.depth
     if o.start >= bottom:
         yield f"{path}.from", f"found {o.start:g} mm, allowed: less than the depth, {bottom:g} mm"
-    deep = heights.highest - (heights.floor if o.depth is None else heights.at(o.depth)) + point
+    for key, text in finish_faults(o, thick):
+        yield f"{path}.{key}", text
+    deep = heights.highest - heights.floor_of(o) + point
     for what, limit in _reaches(o):
         if limit < deep - 1e-9:
             yield f"{path}.cutter", f"its {what} of {limit:g} mm is too short: the cut is {deep:.4g} mm deep"
     below_sheet = sheet.breakthrough + point
-    if o.depth is None and sheet.board and below_sheet >= sheet.board:
+    if o.pierces and sheet.board and below_sheet >= sheet.board:
         yield (
             "sheet.board",
             f"found {sheet.board:g} mm, allowed: above {below_sheet:.4g} mm, how far {path} goes into it",

@@ -42,14 +42,16 @@ def _inside(areas: NDArray[np.object_], loops: Sequence[Loop]) -> Ints:
 
 
 def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) -> list[tuple[str, str]]:
-    """Faults (path, message) where an operation works inside an outline that an earlier one has cut through, or cuts
-    through an outline a second time. A pocket with a smaller cutter may come after one with a bigger.
+    """Faults (path, message) where an operation works inside an outline that an earlier one has cut through, cuts through
+    a finished outline a second time, or leaves an allowance on one. A pocket with a smaller cutter may come after one with
+    a bigger.
     """
     if not pieces:
         return []
     first = np.cumsum([0, *(len(p.loops) for p in pieces)])
     total = int(first[-1])
     through = np.full(total, len(works))
+    finished = through.copy()
     last = np.full(total, -1)
     faults: list[tuple[str, str]] = []
     told: set[tuple[int, int, str]] = set()
@@ -57,19 +59,21 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
     for k, work in enumerate(works):
         flat = np.array([first[p] + i for p, i in work.loops], np.int64)
         last[flat] = k
-        if not work.operation.through:
-            continue
-        for i in flat[through[flat] < len(works)].tolist():
-            before = works[through[i]]
-            if _clears_again(work, before):
+        leaves = not work.operation.finishes
+        for i in flat[finished[flat] < len(works)].tolist() if work.operation.pierces or leaves else []:
+            before = works[finished[i]]
+            if _clears_again(work, before) and not leaves:
                 continue
-            key = (k, int(through[i]), _part(pieces, first, i)[0])
+            key = (k, int(finished[i]), _part(pieces, first, i)[0])
             if key not in told:
                 told.add(key)
-                faults.append(
-                    (work.path, f"cuts through {_named(pieces, first, i)}, which {before.path} has cut through already")
-                )
-        through[flat] = np.minimum(through[flat], k)
+                what = "leaves an allowance on" if leaves else "cuts through"
+                done = "finished" if leaves else "cut through"
+                faults.append((work.path, f"{what} {_named(pieces, first, i)}, which {before.path} has {done} already"))
+        if work.operation.through:
+            finished[flat] = np.minimum(finished[flat], k)
+        if work.operation.pierces:
+            through[flat] = np.minimum(through[flat], k)
     rows = _inside(np.concatenate(shapes), [v for p in pieces for v in p.loops])
     for a, b in rows[last[rows[:, 0]] > through[rows[:, 1]]].tolist():
         late, early = works[last[a]], works[through[b]]
@@ -78,11 +82,16 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
         key = (int(last[a]), int(through[b]), _part(pieces, first, b)[0] + " around")
         if key not in told:
             told.add(key)
+            allowed = (
+                f"a skin in {early.path} too, or none in {late.path}: a skin is cut after all that has none"
+                if late.last and not early.last
+                else f"{late.path} first, or both in one operation, which cuts from the inside out"
+            )
             faults.append(
                 (
                     late.path,
                     f"works on {_named(pieces, first, a)}, which lies inside {_named(pieces, first, b)} that {early.path} "
-                    f"has cut through before; allowed: {late.path} first, or both in one operation, which cuts from the inside out",
+                    f"has cut through before; allowed: {allowed}",
                 )
             )
     return faults

@@ -12,6 +12,7 @@ from kerfwright.placing.choosing import Outline, chosen, described, outlines, wh
 from kerfwright.placing.defaults import fill, instead
 from kerfwright.placing.edges import edge_faults
 from kerfwright.placing.filled import shapes_of
+from kerfwright.placing.finishing import halved, unfinished
 from kerfwright.placing.gaps import begin_faults, gap_faults
 from kerfwright.placing.holding import bound, hold_faults
 from kerfwright.placing.laying import Laid, lay
@@ -50,19 +51,20 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     chosen_rates = _rates(job, operations, told)
     spare = [instead(o, registry) for o in job.operations]
     works, more = _works(laid, operations, worked, chosen_rates, spare)
+    works = halved(works, heights)
     told += [job.origin.fault(*one) for one in more]
     shapes, keepouts = shapes_of(laid.pieces), [area for area, _ in laid.keepouts]
     more = [
         *rank_faults(laid.pieces, shapes, works),
         *hold_faults(job, laid.pieces, shapes, works, keepouts),
         *gap_faults(laid.pieces, shapes, laid.areas, keepouts, works),
-        *begin_faults(laid.pieces, shapes, works),
+        *begin_faults(heights, laid.pieces, shapes, works),
         *edge_faults(job.sheet.hold, laid.stock, laid.pieces, works),
     ]
     told += [job.origin.fault(*one) for one in more]
     if told:
         raise InputError(_once(told))
-    warnings = (*job.warnings, *laid.warnings, *_warnings(job))
+    warnings = (*job.warnings, *laid.warnings, *_warnings(job), *unfinished(job.operations, worked))
     return (Setup(job, 1, laid.stock, heights, laid.pieces, works, laid.keepouts, warnings),)
 
 
@@ -82,7 +84,7 @@ def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
         faults += loop_faults(job, path, o, found)
         keys = {one.key for one in found}
         touched |= keys
-        if o.through or isinstance(o, Pocket):
+        if o.through or (isinstance(o, Pocket) and o.finishes):
             done |= keys
         out.append(found)
     if job.ignore and not lifted and there:
@@ -135,7 +137,7 @@ def _once(faults: list[Fault]) -> list[Fault]:
 
 
 def _warnings(job: Job) -> list[str]:
-    if job.sheet.breakthrough and not job.sheet.board and any(o.through for o in job.operations):
+    if job.sheet.breakthrough and not job.sheet.board and any(o.pierces for o in job.operations):
         return [
             f"nobody said that there is a board: a through cut goes {job.sheet.breakthrough:g} mm below the sheet, into what "
             "lies under it"

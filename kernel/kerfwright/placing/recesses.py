@@ -15,11 +15,11 @@ def recess_faults(operations: Sequence[Operation], worked: Sequence[Sequence[Out
 
     By nesting such an outline is outer and would be cut outside its line; an opening drawn there would come out too big.
     """
-    through = {one.key for o, on in zip(operations, worked, strict=True) if o.through for one in on}
+    through = {one.key for o, on in zip(operations, worked, strict=True) if o.pierces for one in on}
     recess = {
         one.key: f"operations[{k}].{o.kind}"
         for k, (o, on) in enumerate(zip(operations, worked, strict=True))
-        if isinstance(o, Pocket) and not o.through
+        if isinstance(o, Pocket) and not o.pierces
         for one in on
     }
     faults = []

@@ -109,7 +109,7 @@ class Asked:
                 "bridges",
             )
         good = self._good(points + (far + 0.01)[:, None] * left, n, m)
-        held = Held(points - c.radius * left, left, far + c.radius, width / 2, z, slope)
+        held = Held(points - c.clear * left, left, far + c.clear, width / 2, z, slope)
         few = np.flatnonzero(good.sum(1) < min(2, m))
         if len(few):
             i = int(few[0])

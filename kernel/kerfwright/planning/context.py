@@ -9,7 +9,9 @@ import numpy as np
 from attrs import define
 
 from kerfwright.arrays import Floats
+from kerfwright.errors import NoRoom
 from kerfwright.operation import Operation
+from kerfwright.planning.faults import refused
 from kerfwright.planning.nesting import Nest
 from kerfwright.planning.rooms import Rooms
 from kerfwright.setup import Setup, Work
@@ -53,7 +55,12 @@ class Context:
     @property
     def radius(self) -> float:
         """Of the cutter, mm."""
-        return self.rooms.radius
+        return self.operation.cutter.radius
+
+    @property
+    def clear(self) -> float:
+        """How far the cutter's center keeps from a wall, mm: its radius, and what is left at the side."""
+        return self.radius + self.operation.allowance.side
 
     @property
     def flip(self) -> bool:
@@ -79,13 +86,17 @@ class Context:
     @property
     def bottom(self) -> float:
         """Z of the floor, at full diameter."""
-        h, depth = self.setup.heights, self.operation.depth
-        return h.floor if depth is None else h.at(depth)
+        return self.setup.heights.floor_of(self.operation)
 
     @cached_property
     def levels(self) -> Floats:
-        """Z of each pass."""
-        return self.of(Passes)(self.top, self.bottom, self.work.rates.axial_depth)
+        """Z of each pass. Raises InputError where the passes as asked contradict the operation."""
+        zero = self.setup.heights.top
+        try:
+            z = self.of(Passes)(self.top - zero, self.bottom - zero, self.work.rates.axial_depth)
+        except NoRoom as e:
+            raise refused(self.setup, self.work, str(e), "passes") from e
+        return np.append(z[:-1] + zero, self.bottom)
 
     @property
     def first(self) -> tuple[float, float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+import numpy as np
 from attrs import evolve
 
 from kerfwright.errors import NoRoom
@@ -11,7 +12,7 @@ from kerfwright.planning.context import Context
 from kerfwright.planning.run import Block, Run
 from kerfwright.strategy import Entry
 
-__all__ = ["entered", "offers", "remarks"]
+__all__ = ["deep", "entered", "offers", "remarks"]
 
 
 def entered(entries: Sequence[Entry], attempt: Callable[[Entry], Run]) -> Run:
@@ -36,6 +37,23 @@ def _reasons(entries: Sequence[Entry], why: Sequence[NoRoom]) -> str:
 def offers(entries: Sequence[Entry], starts: Sequence[float]) -> list[tuple[Sequence[Entry], float]]:
     """Entries to choose from and where to start, in the order of trying: no second entry before the last start."""
     return [(entries[: n + 1], start) for n in range(len(entries)) for start in starts]
+
+
+def deep(context: Context) -> tuple[str, ...]:
+    """What is told of passes deeper than the rates' axial depth: strategies may do so, but not unsaid."""
+    most = float(np.max(-np.diff(np.append(context.top, context.levels))))
+    axial, work = context.work.rates.axial_depth, context.work
+    if most <= axial + 1e-6:
+        return ()
+    text = f"{work.path}: a pass takes {most:.4g} mm at once, the axial depth of its rates is {axial:.4g} mm"
+    side, floor = context.operation.allowance.side, context.setup.heights.floor_of
+    for rough in context.setup.works:
+        left = rough.operation.allowance.side
+        if rough is work:
+            break
+        if left > side and set(work.loops) <= set(rough.loops) and floor(rough.operation) <= context.bottom + axial:
+            return (f"{text}; of the wall only the {left - side:.4g} mm that {rough.path} leaves stand there",)
+    return (text,)
 
 
 def remarks(context: Context, blocks: Sequence[Block]) -> tuple[str, ...]:

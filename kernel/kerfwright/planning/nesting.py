@@ -140,7 +140,7 @@ def _open(
     """From what the through cuts take out; a loop that none of them works on is like what is around it in its piece."""
     said: dict[int, bool] = {}
     for work in works:
-        if not work.operation.through:
+        if not work.operation.pierces:
             continue
         rows = [row[key] for key in work.loops]
         if work.operation.kind == "pocket":

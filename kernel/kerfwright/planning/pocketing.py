@@ -119,8 +119,8 @@ class Pocketed:
         with told(c.setup, c.work, "entry", c.nest.label(one.rows[0])):
             for some, start in offers(c.entries, starts)[:-1]:
                 with suppress(NoRoom):
-                    return self._chained(curves, room, start, near, some, one)
-            return self._chained(curves, room, starts[-1], near, c.entries, one)
+                    return self._sprung(self._chained(curves, room, start, near, some, one), one, extra, near)
+            return self._sprung(self._chained(curves, room, starts[-1], near, c.entries, one), one, extra, near)
 
     def _starts(self, curve: Curve, one: Clearing, near: Held) -> Floats:
         """Where a closed way may start: in the air first, where another cutter has been."""
@@ -128,6 +128,16 @@ class Pocketed:
         if one.left is None:
             return found
         return np.concatenate([airy(curve, one.left, self.context.radius, near), found])
+
+    def _sprung(self, runs: tuple[Run, ...], one: Clearing, extra: Floats, near: Held) -> tuple[Run, ...]:
+        """With the walls' laps once more after the last run."""
+        times = self.context.operation.repeat
+        if not times:
+            return runs
+        walls = [spliced(w, extra) for w in one.walls]
+        flank = float(np.max((self.context.top - self.context.bottom) / near.slope, initial=0.0))
+        laps = tuple((w, candidates(w, near, self.context.radius, flank), times) for w in walls)
+        return (*runs[:-1], evolve(runs[-1], laps=laps))
 
     def _chained(
         self, curves: Sequence[Curve], room: Room, start: float, near: Held, entries: Sequence[Entry], one: Clearing
@@ -162,7 +172,7 @@ def pocketed(context: Context) -> Pocketed:
     for n, group in enumerate(groups):
         row, islands = found[group.members[0]]
         areas[n] = shapely.Polygon(nest.areas[row].exterior, [nest.areas[k].exterior for k in islands])
-    parts, own, walls = regions(areas, context.radius)
+    parts, own, walls = regions(areas, context.clear)
     clearings: list[Clearing] = []
     rests: list[str] = []
     for n, group in enumerate(groups):
@@ -173,7 +183,7 @@ def pocketed(context: Context) -> Pocketed:
                 context.setup,
                 context.work,
                 f"{nest.label(row)}: found a cutter of {op.cutter.cuts:g} mm, allowed: at most "
-                f"{largest_cutter(areas[n]):g} mm, the largest that enters",
+                f"{largest_cutter(areas[n], op.allowance.side):g} mm, the largest that enters",
                 "cutter",
             )
         rows = tuple(found[k][0] for k in group.members)
@@ -181,7 +191,9 @@ def pocketed(context: Context) -> Pocketed:
         gone = earlier[group.members[0]]
         some = [_Area(parts[k], walls[k], parts[k], None) for k in mine]
         if gone.works and not any(asked.values()):
-            some = [one for area in some for one in _rested(context, area, gone, row)]
+            rested = [one for area in some for one in _rested(context, area, gone, row)]
+            # laps along the walls come when all is cleared: that is known of a single part, or of all of the area
+            some = some if op.repeat and len(rested) != 1 else rested
             more = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
             what = f"only what {named(gone.works)} left is cleared" if some else f"{named(gone.works)} left nothing"
             rests.append(f"{context.work.path}, {nest.label(row)}{more}: {what}")
@@ -248,7 +260,7 @@ def _clearing(
             strategy = asked[island]
             assert strategy is not None
             with told(context.setup, context.work, "bridges", label):
-                again = asking(here(context, strategy, island), way, 2 * context.radius)
+                again = asking(here(context, strategy, island), way, 2 * context.clear)
                 bridged.append((way, again(0.0), island, again))
     room = Room(region, radius=context.radius)
     return Clearing(tuple(curves), tuple(walls), room, rows, group.shifts, tuple(bridged), left)

@@ -7,7 +7,7 @@ from functools import partial
 
 import numpy as np
 import shapely
-from attrs import define
+from attrs import define, evolve
 
 from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import Curve
@@ -141,7 +141,8 @@ class Profiled:
         waste: Ints = np.full(len(way), side)
         with told(c.setup, c.work, "entry", c.nest.label(ring.rows[k])):
             attempt = partial(begun, way, waste, starts, room, c.of(Lead), c.first, spare=spare)
-            return entered(c.entries, attempt)
+            run = entered(c.entries, attempt)
+        return evolve(run, spring=c.operation.repeat)
 
 
 def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:
@@ -172,7 +173,7 @@ def profiled(context: Context) -> Profiled:
         [curves[k] for k in one],
         [sides[k] for k in one],
         [nest.loops[rows[k]].depth for k in one],
-        context.radius,
+        context.clear,
     )
     rings: list[Ring] = []
     for group, ways in zip(groups, found, strict=True):
@@ -199,7 +200,7 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
     again: Ask = _none
     strategy = asked[first]
     if strategy is not None and not _dust(wall, context.radius):
-        kerf = 2 * context.radius + widening(slotted, wall.curve)
+        kerf = 2 * context.clear + widening(slotted, wall.curve)
         try:
             again = asking(here(context, strategy, own[0]), wall.curve, kerf)
             bridges = again(0.0)
@@ -230,6 +231,6 @@ def _fitting(context: Context, row: int, wall: Wall) -> Room:
 
 
 def _too_small(context: Context, row: int) -> str:
-    best = largest_cutter(context.nest.areas[row])
+    best = largest_cutter(context.nest.areas[row], context.operation.allowance.side)
     allowed = f"at most {best:g} mm, the largest that enters" if best > 0 else "none enters"
     return f"{context.nest.label(row)}: found a cutter of {context.operation.cutter.cuts:g} mm, allowed: {allowed}"

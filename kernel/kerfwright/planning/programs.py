@@ -29,42 +29,41 @@ def plan_setup(setup: Setup, registry: Registry | None = None) -> tuple[Program,
     cutter or a strategy finds no room, BrokenPromise where a strategy's answer violates its protocol.
     """
     nest = Nest.of(setup)
-    rooms: dict[float, Rooms] = {}
+    rooms: dict[tuple[float, float], Rooms] = {}
     placing = _placing(setup, nest)
     found: list[Planned] = []
-    for work in setup.works:
+    for work, bridged in zip(setup.works, placing, strict=True):
         radius = work.operation.cutter.radius
-        around = rooms.setdefault(radius, Rooms(nest, radius))
-        found.append(planned(Context(setup, work, nest, around, placing[work.index])))
+        clear = radius + work.operation.allowance.side
+        around = rooms.setdefault((radius, clear), Rooms(nest, radius, clear))
+        found.append(planned(Context(setup, work, nest, around, bridged)))
     held = measured([a for p in found for a in p.asked], [k for p in found for k in p.kerfs])
     runs = [list(g) for _, g in groupby(zip(setup.works, found, strict=True), lambda one: one[0].operation.cutter)]
     return tuple(_program(setup, k, len(runs), run, held) for k, run in enumerate(runs, 1))
 
 
-def _placing(setup: Setup, nest: Nest) -> dict[int, frozenset[int]]:
-    """Which operation places the bridges of which rows: the deepest that cuts the outline, of those the first."""
-    best: dict[int, Work] = {}
+def _placing(setup: Setup, nest: Nest) -> list[frozenset[int]]:
+    """Of which rows each work places the bridges: the deepest that cuts the outline does, of those the one that comes
+    nearest to its wall, of those the first.
+    """
+    best: dict[int, int] = {}
     declared: dict[int, Work] = {}
-    for work in setup.works:
+    for k, work in enumerate(setup.works):
         rows = {nest.row(key) for key in work.loops if key in work.bridges}
         declared.update(dict.fromkeys(sorted(rows), work))
         if work.operation.kind == "pocket":  # bridges hold what it surrounds; those of its outlines are another's
             rows &= {k for some in nest.islands([nest.row(key) for key in work.loops]).values() for k in some}
         for row in sorted(rows):
-            if _floor(setup, work) < _floor(setup, best.setdefault(row, work)) - 1e-9:
-                best[row] = work
+            if _rank(setup, work) < _rank(setup, setup.works[best.setdefault(row, k)]):
+                best[row] = k
     for row, work in declared.items():
         if row not in best:
             raise refused(setup, work, f"{nest.label(row)}: not yet: bridges that no profile places", "bridges")
-    out: dict[int, set[int]] = {work.index: set() for work in setup.works}
-    for row, work in best.items():
-        out[work.index].add(row)
-    return {k: frozenset(v) for k, v in out.items()}
+    return [frozenset(row for row, mine in best.items() if mine == k) for k in range(len(setup.works))]
 
 
-def _floor(setup: Setup, work: Work) -> float:
-    depth = work.operation.depth
-    return setup.heights.floor if depth is None else setup.heights.at(depth)
+def _rank(setup: Setup, work: Work) -> tuple[float, float]:
+    return round(setup.heights.floor_of(work.operation), 9), work.operation.allowance.side
 
 
 def named(setup: Setup, rest: str) -> str:
@@ -77,7 +76,7 @@ def _program(setup: Setup, number: int, of: int, run: Sequence[tuple[Work, Plann
     cutter = run[0][0].operation.cutter
     spindle = setup.job.machine.spindle
     steps: list[Step] = [*_notes(setup, number, of, run[0][0]), *zero_check(setup), CutterChange(cutter)]
-    speed = 0.0
+    speed, told = 0.0, False
     here: Floats | None = None
     for work, plan in run:
         if work.rates.spindle != speed:
@@ -85,6 +84,9 @@ def _program(setup: Setup, number: int, of: int, run: Sequence[tuple[Work, Plann
                 steps.append(SpindleOff(spindle.run_down_s))
             speed = work.rates.spindle
             steps.append(SpindleOn(speed, spindle.wake_s, spindle.by_hand))
+        if work.last and not told:
+            told = True
+            steps.append(Note("skins from here on: what was held by them comes free"))
         step = plan.step(held, here)
         steps.append(step)
         here = np.array([*step.points[-1], step.travel]) if isinstance(step, Drilling) else step.curve.end

@@ -26,6 +26,14 @@ def reliefs(context: Context, way: Curve, row: int) -> Floats:
     Raises InputError where a relief would break through to another wall.
     """
     rows = context.of(Corners)(way, context.radius)
+    if len(rows) and context.operation.allowance.side:
+        raise refused(
+            context.setup,
+            context.work,
+            f"{context.nest.label(row)}: a relief belongs to the finished wall, and this operation leaves "
+            f"{context.operation.allowance.side:g} mm at the side; allowed: `corners` on the operation that finishes it",
+            "corners",
+        )
     nest = context.nest
     mine = np.flatnonzero(nest.pieces == nest.pieces[row])
     if not len(rows) or not len(mine):

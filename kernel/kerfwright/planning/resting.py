@@ -30,7 +30,8 @@ STARTS = 4
 
 @define(frozen=True, eq=False)
 class Before:
-    """Earlier pockets in one area: their works, their areas with islands (program frame) and the radii of their cutters.
+    """Earlier pockets in one area: their works, their areas with islands (program frame), the radii of their cutters, and
+    what they left at the side (mm).
 
     `key`: what areas with equal surroundings have in common.
     """
@@ -38,13 +39,14 @@ class Before:
     works: tuple[Work, ...]
     areas: tuple[shapely.Polygon, ...]
     radii: tuple[float, ...]
+    sides: tuple[float, ...]
     key: Hashable
 
     def cleared(self) -> shapely.Geometry:
         """All that their cutters have swept: each reaches all that it can from its center regions."""
         some = []
-        for area, radius in zip(self.areas, self.radii, strict=True):
-            parts, _, _ = regions(np.array([area], object), radius)
+        for area, radius, side in zip(self.areas, self.radii, self.sides, strict=True):
+            parts, _, _ = regions(np.array([area], object), radius + side)
             some += list(np.atleast_1d(offset(parts, radius)))
         return shapely.union_all(some)
 
@@ -76,14 +78,14 @@ def _joined(context: Context, row: int, some: Sequence[tuple[Work, int, list[int
         tuple(w for w, _, _ in some),
         tuple(shapely.Polygon(nest.areas[k].exterior, [nest.areas[i].exterior for i in inner]) for _, k, inner in some),
         tuple(w.operation.cutter.radius for w, _, _ in some),
+        tuple(w.operation.allowance.side for w, _, _ in some),
         tuple((w.index, *[shape_of(nest.loops[i].curve, origin) for i in (k, *inner)]) for w, k, inner in some),
     )
 
 
 def _as_deep(context: Context, earlier: Work) -> bool:
     """Whether an earlier work began no lower than this one and reached its floor."""
-    heights, depth, op = context.setup.heights, earlier.operation.depth, context.operation
-    floor = heights.floor if depth is None else heights.at(depth)
+    op, floor = context.operation, context.setup.heights.floor_of(earlier.operation)
     return floor <= context.bottom + 1e-9 and earlier.operation.start <= op.start + 1e-9
 
 

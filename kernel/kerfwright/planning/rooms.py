@@ -24,15 +24,18 @@ SLACK = 0.003
 
 @define(frozen=True, eq=False, slots=False)
 class Rooms:
-    """Rooms for cutters of one radius, program frame."""
+    """Rooms for cutters of one radius, program frame. `clear` is how far the center keeps from every wall: the radius, and
+    what is left at the side.
+    """
 
     nest: Nest
     radius: float
+    clear: float
 
     @cached_property
     def grown(self) -> Any:
         """What the center must keep out of: material of parts, filled, then keepouts."""
-        return offset(self._things, self.radius, 0.001)
+        return offset(self._things, self.clear, 0.001)
 
     @cached_property
     def _things(self) -> Any:
@@ -72,16 +75,16 @@ class Rooms:
         free: shapely.Geometry = shapely.box(x0 - far, y0 - far, x1 + far, y1 + far)
         up = int(self.nest.parent[row])
         if up >= 0:
-            free = shapely.intersection(free, offset(self.nest.areas[up], -self.radius, 0.001))
+            free = shapely.intersection(free, offset(self.nest.areas[up], -self.clear, 0.001))
         return shapely.difference(free, wall.grown)
 
     def _clear(self, row: int, way: Curve) -> bool:
-        """Whether a way keeps a radius from all that stands."""
+        """Whether a way keeps clear of all that stands."""
         path, up = way.path(0.0005), int(self.nest.parent[row])
         things = [self._things[k] for k in self._in_the_way(row, self.tree.query(path).tolist())]
         if up >= 0 and self.nest.open_[up]:
             things.append(self.nest.areas[up].exterior)
-        return bool((shapely.distance(path, things) > self.radius - SLACK).all()) if things else True
+        return bool((shapely.distance(path, things) > self.clear - SLACK).all()) if things else True
 
     def _without(self, row: int, free: shapely.Geometry, wall: Wall) -> Room:
         """Without what stands in it; what the way cannot come to is no room."""

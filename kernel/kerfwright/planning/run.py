@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from attrs import define
 
-from kerfwright.arrays import Ints
+from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import Curve
 from kerfwright.planning.tidying import tidied
 from kerfwright.room import Room
@@ -19,7 +19,8 @@ class Run:
     """One way, open or closed, in its climb frame; role and waste side of each segment, and the room it is cut in.
 
     `trial` is the first way down, which shows what the `entry` takes up. `told`: what was done otherwise than first
-    meant, and why.
+    meant, and why. `spring`: how often the last lap is cut again before the way is left. `laps`: closed ways along the
+    walls that are cut at the floor once all else is done, each with lengths where it may start, and how often.
     """
 
     curve: Curve
@@ -29,6 +30,8 @@ class Run:
     trial: Curve
     entry: Entry
     told: tuple[str, ...] = ()
+    spring: int = 0
+    laps: tuple[tuple[Curve, Floats, int], ...] = ()
 
 
 @define(frozen=True, eq=False)

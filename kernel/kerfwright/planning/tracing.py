@@ -12,7 +12,7 @@ from kerfwright.arrays import Floats, Ints
 from kerfwright.curve import SAME, Curve
 from kerfwright.planning.context import Context
 from kerfwright.planning.diving import Dive, dives
-from kerfwright.planning.entering import remarks
+from kerfwright.planning.entering import deep, remarks
 from kerfwright.planning.faults import told
 from kerfwright.planning.held import Held
 from kerfwright.planning.lifts import lifted
@@ -65,7 +65,7 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
             plan += [(run, k, np.array(block.by) * context.sign) for k in range(len(dived[id(run)]))]
     over = _Over.of(context, held, [(dived[id(run)][k].curve, by) for run, k, by in plan])
     raised = [(over.raised(n, (id(run), k), dived[id(run)][k]), by) for n, (run, k, by) in enumerate(plan)]
-    return evolve(strung(context, raised, here), told=remarks(context, blocks))
+    return evolve(strung(context, raised, here), told=(*deep(context), *remarks(context, blocks)))
 
 
 def strung(context: Context, placed: Sequence[tuple[Dive, Floats]], here: Floats | None) -> Motion:

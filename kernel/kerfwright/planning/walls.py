@@ -47,10 +47,11 @@ class Wall:
         return Wall(self.curve.moved(dx, dy), self.side, shifted(self.region), shifted(self.grown), self.main)
 
 
-def walls(areas: Any, curves: list[Curve], sides: list[str], depths: list[int], radius: float) -> list[list[Wall]]:
+def walls(areas: Any, curves: list[Curve], sides: list[str], depths: list[int], clear: float) -> list[list[Wall]]:
     """Ways around each of the filled `areas` (n,) with their outlines; none where the cutter cannot enter.
 
-    sides: outside, inside or line. depths: nesting, which says the way round for a cut on the line.
+    sides: outside, inside or line. depths: nesting, which says the way round for a cut on the line. `clear`: how far the
+    center keeps from the wall (mm).
     """
     side = np.array(sides)
     out: list[list[Wall]] = [[] for _ in sides]
@@ -60,7 +61,7 @@ def walls(areas: Any, curves: list[Curve], sides: list[str], depths: list[int], 
     moved = np.flatnonzero(side != "line")
     if not len(moved):
         return out
-    grown = offset(areas[moved], np.where(side[moved] == "outside", radius, -radius))
+    grown = offset(areas[moved], np.where(side[moved] == "outside", clear, -clear))
     parts, own = shapely.get_parts(grown, return_index=True)
     box = shapely.bounds(parts)
     wide = ~shapely.is_empty(parts) & (np.maximum(box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]) > NARROW)
@@ -87,18 +88,18 @@ def _longest(ways: list[Wall]) -> list[Wall]:
     return [Wall(w.curve, w.side, w.region, w.grown, k == best) for k, w in enumerate(ways)]
 
 
-def largest_cutter(area: shapely.Polygon) -> float:
-    """Diameter (mm) of the largest round cutter that fits inside, to the hundredth below."""
+def largest_cutter(area: shapely.Polygon, side: float = 0.0) -> float:
+    """Diameter (mm) of the largest round cutter that fits inside and leaves `side` at the wall, to the hundredth below."""
     circle = shapely.maximum_inscribed_circle(area, tolerance=0.001)
-    return float(np.floor((2 * shapely.length(circle) - NARROW) * 100 + 1e-6) / 100)
+    return float(np.floor((2 * (shapely.length(circle) - side) - NARROW) * 100 + 1e-6) / 100)
 
 
-def regions(areas: Any, radius: float) -> tuple[Any, Any, list[list[Curve]]]:
+def regions(areas: Any, clear: float) -> tuple[Any, Any, list[list[Curve]]]:
     """Center regions (k,) inside areas with islands, which area each is of, and the ways along each region's walls.
 
     Wall on the right of every way.
     """
-    parts, own = shapely.get_parts(offset(areas, -radius), return_index=True)
+    parts, own = shapely.get_parts(offset(areas, -clear), return_index=True)
     box = shapely.bounds(parts)
     wide = ~shapely.is_empty(parts) & (np.maximum(box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]) > NARROW)
     parts, own = parts[wide], own[wide]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kerfwright.finding import Check
 from kerfwright.hookspecs import hookimpl
+from kerfwright_plugins.checks.allowance import AllowanceCheck
 from kerfwright_plugins.checks.bridge import BridgeCheck
 from kerfwright_plugins.checks.cutter import CutterCheck
 from kerfwright_plugins.checks.end import End
@@ -20,6 +21,7 @@ from kerfwright_plugins.checks.moved import Moved
 from kerfwright_plugins.checks.not_through import NotThrough
 from kerfwright_plugins.checks.rapid import Rapid, RapidDescent
 from kerfwright_plugins.checks.reading import ReadingCheck
+from kerfwright_plugins.checks.skin import SkinCheck
 from kerfwright_plugins.checks.spindle import Spindle
 from kerfwright_plugins.checks.start import Start
 from kerfwright_plugins.checks.stray import Stray
@@ -34,5 +36,5 @@ def kerfwright_checks() -> list[type[Check]]:
     """Every check there is."""
     return [
         ReadingCheck, Modes, Start, End, CutterCheck, Spindle, Feed, Gouge, Leftover, NotThrough, TooDeep, Stray, BridgeCheck,
-        Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound, Moved,
+        Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound, Moved, AllowanceCheck, SkinCheck,
     ]  # fmt: skip

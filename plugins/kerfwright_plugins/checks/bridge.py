@@ -98,7 +98,14 @@ def bridges_of(evidence: Evidence) -> dict[tuple[int, int], list[Standing]]:
             if (piece, loop) not in declared:
                 continue  # where it ends, across the pocket
         out[piece, loop].append(one)
-    return out
+    return {key: _once(evidence, some) for key, some in out.items()}
+
+
+def _once(evidence: Evidence, some: list[Standing]) -> list[Standing]:
+    """Of bridges told by several cuts of one outline those of the deepest, and of the one nearest to the wall."""
+    wanted = evidence.shared(target)
+    best = min((round(wanted.floor(s.must.work), 6), s.must.side, s.must.work.index) for s in some)
+    return [s for s in some if (round(wanted.floor(s.must.work), 6), s.must.side, s.must.work.index) == best]
 
 
 def _spacing(evidence: Evidence, piece: int, loop: int) -> float:
@@ -120,7 +127,7 @@ def _dust(evidence: Evidence, piece: int, loop: int) -> bool:
     works = [w for w in evidence.setup.works if (piece, loop) in w.loops]
     if any(w.waste(evidence.setup.pieces[piece].loops[loop]) != "inside" for w in works):
         return False
-    wide = max(w.operation.cutter.cuts for w in works)
+    wide = max(w.operation.cutter.cuts + w.operation.allowance.side for w in works)
     return bool(shapely.is_empty(shrunk(evidence.shared(target).outlines[piece][loop], wide)))
 
 

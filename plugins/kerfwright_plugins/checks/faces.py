@@ -9,7 +9,7 @@ import shapely
 from attrs import define
 
 from kerfwright.setup import Piece
-from kerfwright.shrinking import grown, opened
+from kerfwright.shrinking import grown, opened, shrunk
 
 __all__ = ["Faces", "around", "even_odd"]
 
@@ -60,24 +60,30 @@ class Faces:
             out = shapely.union_all([out, *around])
         return out
 
-    def wall(self, loop: int, side: str, radius: float) -> Any:
-        """What of a loop's wall a round cutter on its waste side can reach: closed rings."""
+    def wall(self, loop: int, side: str, radius: float, left: float = 0.0) -> Any:
+        """What of a loop's wall, or of what is `left` before it (mm), a round cutter on its waste side can reach: closed
+        rings.
+        """
         around = loop if side == "inside" else self.piece.loops[loop].parent
         if around < 0 or (side == "outside" and self.sides.get(around) != "inside"):
             x0, y0, x1, y1 = self.polygons[loop].bounds
-            m = 4 * radius
+            m = 4 * (radius + left)
             room = shapely.box(x0 - m, y0 - m, x1 + m, y1 + m)
-            rings = _rings(opened(shapely.difference(room, self.polygons[loop]), radius))
+            rings = _rings(opened(_clear(shapely.difference(room, self.polygons[loop]), left), radius))
             return rings[shapely.bounds(rings)[:, 0] > x0 - m / 2]
         islands = [i for i in self.children(around) if self.sides.get(i) == "outside"]
         open_ = shapely.Polygon(self.polygons[around].exterior, [self.polygons[i].exterior for i in islands])
-        rings = _rings(opened(open_, radius))
+        rings = _rings(opened(_clear(open_, left), radius))
         if not islands:
             return rings
         others = shapely.union_all([self.polygons[i].exterior for i in [around, *islands] if i != loop])
         points = shapely.get_point(rings, 0)
         mine = shapely.distance(points, self.polygons[loop].exterior) <= shapely.distance(points, others)
         return rings[mine]
+
+
+def _clear(area: shapely.Geometry, left: float) -> shapely.Geometry:
+    return shrunk(area, left) if left else area
 
 
 def _rings(area: shapely.Geometry) -> Any:

@@ -90,9 +90,9 @@ def _alone(evidence: Evidence, rest: Any) -> Bools:
     setup, outlines = evidence.setup, evidence.shared(target).outlines
     out = np.zeros(len(rest), np.bool_)
     cut = [
-        (outlines[p][k], work.operation.cutter.cuts)
+        (outlines[p][k], work.operation.cutter.cuts + work.operation.allowance.side)
         for work in setup.works
-        if isinstance(work.operation, Profile) and work.operation.through
+        if isinstance(work.operation, Profile) and work.operation.pierces
         for p, k in work.loops
         if setup.pieces[p].loops[k].parent < 0 and work.waste(setup.pieces[p].loops[k]) != "inside"
     ]

@@ -13,10 +13,11 @@ import shapely
 from attrs import Factory, define, field, frozen
 
 from kerfwright.arrays import Floats
-from kerfwright.evidence import Evidence, quads
+from kerfwright.evidence import Evidence
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.setup import Piece, Setup, Work
 from kerfwright.shrinking import along, opened
+from kerfwright_plugins.checks.bands import band, disc, rings, without
 from kerfwright_plugins.checks.faces import Faces, around, even_odd
 from kerfwright_plugins.checks.relieved import relieved
 
@@ -51,7 +52,7 @@ class Must:
     """What one operation must take of one piece: `area`, all of it, or the strip along `wall` where `area` is None.
 
     `wall` is what a round cutter of `radius` can reach of the outline: closed rings. From Z `start` down to `floor`;
-    `level` is the slice that proves it. `loop` is -1 for a pocket's area.
+    `level` is the slice that proves it. `loop` is -1 for a pocket's area. `side` is what it leaves there on purpose (mm).
     """
 
     work: Work
@@ -64,6 +65,7 @@ class Must:
     floor: float
     through: bool
     held: Held | None
+    side: float = 0.0
 
 
 @define(frozen=True, eq=False)
@@ -169,28 +171,37 @@ class Target:
             if isinstance(work.operation, Profile) and self.floor(work) <= self.lowest + CLOSE
         }
 
+    def _oversize(self, piece: int) -> dict[int, tuple[str, float]]:
+        """Waste side of the loops of a piece that are cut through but never finished, and what stays there (mm)."""
+        least: dict[int, float] = {}
+        for work, loop in self.jobs[piece]:
+            if isinstance(work.operation, Profile) and self.floor(work) <= self.lowest + CLOSE:
+                least[loop] = min(least.get(loop, math.inf), work.operation.allowance.side)
+        return {i: (self._sides(piece)[i], left) for i, left in least.items() if left > 0}
+
     def _keep(self, piece: Piece, top: float) -> shapely.Geometry:
         """What stays of a piece just under Z `top`."""
         k = piece.index
         polygons, gone = self.outlines[k], []
         below = [(w, i) for w, i in self.jobs[k] if self.floor(w) < top - CLOSE]
-        pockets: dict[int, list[int]] = defaultdict(list)
+        pockets: dict[tuple[int, float], list[int]] = defaultdict(list)
         for work, loop in below:
-            op, r = work.operation, work.operation.cutter.radius
+            op, r, left = work.operation, work.operation.cutter.radius, work.operation.allowance.side
             if isinstance(op, Drill):
-                gone.append(_disc(piece, loop, self._bore(work, loop, piece)))
+                gone.append(disc(piece, loop, self.bore(work, loop, piece)))
             elif isinstance(op, Pocket):
-                pockets[work.index].append(loop)
+                pockets[work.index, self.floor(work)].append(loop)
             elif isinstance(op, Profile) and (side := work.waste(piece.loops[loop])) == "line":
                 gone.append(along(polygons[loop], r))
             elif isinstance(op, Profile) and self.floor(work) > self.lowest + CLOSE:
-                gone.append(_band(polygons[loop], side, 2 * r))
+                gone.append(band(polygons[loop], side, 2 * r, left))
             gone += list(self._relieved(work, k, loop))
-        gone += [even_odd(piece, polygons, loops) for loops in pockets.values()]
+        lefts = {w.index: w.operation.allowance.side for w, _ in below}
+        gone += [without(even_odd(piece, polygons, loops), lefts[i]) for (i, _), loops in pockets.items()]
         widest = max((w.operation.cutter.cuts for w, _ in self.jobs[k]), default=1.0)
         keep = self.faces[k].keep(widest)
         below_only = [
-            _band(polygons[i], "outside", w.operation.cutter.cuts)
+            band(polygons[i], "outside", w.operation.cutter.cuts + w.operation.allowance.side)
             for w, i in self.jobs[k]
             if isinstance(w.operation, Profile)
             and self.floor(w) >= top - CLOSE
@@ -198,17 +209,20 @@ class Target:
             and piece.loops[i].parent < 0
             and w.waste(piece.loops[i]) != "inside"
         ]  # what lies under a groove around a piece must stay too
+        below_only += [band(polygons[i], side, left) for i, (side, left) in self._oversize(k).items()]
         keep = shapely.union_all([keep, *below_only]) if below_only else keep
         return shapely.difference(keep, shapely.union_all(gone)) if gone else keep
 
-    def _bore(self, work: Work, loop: int, piece: Piece) -> float:
+    def bore(self, work: Work, loop: int, piece: Piece) -> float:
         """Radius of a drilled hole: the cutter's, or the circle's where that is wider by more than the tolerance."""
         hole, r = piece.loops[loop].circle, work.operation.cutter.radius
         return hole.diameter / 2 if hole and hole.diameter - 2 * r > self.setup.job.tolerance else r
 
     def _relieved(self, work: Work, k: int, loop: int) -> Any:
-        """Reliefs of corners declared on a loop."""
+        """Reliefs of corners declared on a loop: of a wall that is finished."""
         piece = self.setup.pieces[k]
+        if work.operation.allowance.side:
+            return np.zeros(0, object)
         side = work.waste(piece.loops[loop])
         if isinstance(work.operation, Pocket):
             side = "outside" if around(piece, loop, {i for p, i in work.loops if p == k}) % 2 else "inside"
@@ -216,29 +230,29 @@ class Target:
 
     def _musts(self, work: Work, k: int, loops: list[int]) -> Iterable[Must]:
         op, piece, polygons = work.operation, self.setup.pieces[k], self.outlines[k]
-        r, start, floor = op.cutter.radius, self.setup.heights.at(op.start), self.floor(work)
+        r, start, floor, left = op.cutter.radius, self.setup.heights.at(op.start), self.floor(work), op.allowance.side
         through = floor <= self.lowest + CLOSE
         if isinstance(op, Pocket):
-            area = opened(even_odd(piece, polygons, loops), r)
+            area = opened(without(even_odd(piece, polygons, loops), left), r)
             held = next((b for b in (self.held(k, i) for i in loops) if b), None)
-            yield Must(work, k, -1, _rings(area), area, r, start, floor, through, held)
+            yield Must(work, k, -1, rings(area), area, r, start, floor, through, held, left)
         for loop in loops:
             notches = self._relieved(work, k, loop)
             if len(notches):
-                yield Must(work, k, loop, _rings(notches), None, r, start, floor, through, self.held(k, loop))
+                yield Must(work, k, loop, rings(notches), None, r, start, floor, through, self.held(k, loop))
             if isinstance(op, Drill):
-                bore = self._bore(work, loop, piece)
-                area = _disc(piece, loop, bore)
-                yield Must(work, k, loop, _rings(area), area if bore > r else None, r, start, floor, through, None)
+                bore = self.bore(work, loop, piece)
+                area = disc(piece, loop, bore)
+                yield Must(work, k, loop, rings(area), area if bore > r else None, r, start, floor, through, None)
             elif isinstance(op, Profile):
                 side = work.waste(piece.loops[loop])
                 if side == "line":
-                    wall = _rings(along(polygons[loop], r))
+                    wall = rings(along(polygons[loop], r))
                 else:
                     faces = self.faces[k]
-                    what = ("wall", loop, side, r, frozenset(faces.sides.items()))
-                    wall = self._copied(piece, what, partial(faces.wall, loop, side, r))
-                yield Must(work, k, loop, wall, None, r, start, floor, through, self.held(k, loop))
+                    what = ("wall", loop, side, r, left, frozenset(faces.sides.items()))
+                    wall = self._copied(piece, what, partial(faces.wall, loop, side, r, left))
+                yield Must(work, k, loop, wall, None, r, start, floor, through, self.held(k, loop), left)
 
 
 def target(evidence: Evidence) -> Target:
@@ -248,20 +262,3 @@ def target(evidence: Evidence) -> Target:
 
 def _polygons(piece: Piece) -> Any:
     return np.array([one.curve.polygon(0.0005) for one in piece.loops], object)
-
-
-def _rings(area: shapely.Geometry) -> Any:
-    parts = shapely.get_parts(area)
-    return shapely.get_rings(parts[shapely.get_type_id(parts) == 3])
-
-
-def _disc(piece: Piece, loop: int, radius: float) -> shapely.Geometry:
-    hole = piece.loops[loop].circle
-    if hole is None:  # loading refuses it; were it not refused, nothing may be drilled there
-        return shapely.Polygon()
-    return shapely.buffer(shapely.Point(hole.x, hole.y), radius, quad_segs=quads(radius))
-
-
-def _band(outline: shapely.Polygon, side: str, width: float) -> shapely.Geometry:
-    wide = along(outline, width)
-    return shapely.difference(wide, outline) if side == "outside" else shapely.intersection(wide, outline)

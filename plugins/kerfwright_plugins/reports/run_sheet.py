@@ -11,7 +11,7 @@ from attrs import define
 from kerfwright.cutter import Cutter
 from kerfwright.report import Report
 from kerfwright.result import ProgramText, Result
-from kerfwright.setup import Setup
+from kerfwright.setup import Setup, Work
 from kerfwright_plugins.reports.first_checks import first_checks
 from kerfwright_plugins.reports.picture import sheet_picture
 from kerfwright_plugins.reports.proved import proved
@@ -148,9 +148,8 @@ def _rates(setup: Setup) -> str:
     rows = []
     for w in setup.works:
         r, op = w.rates, w.operation
-        depth = "through" if op.depth is None else f"{op.depth:g} mm"
         numbers = (f"{r.spindle:g}", f"{r.feed:g}", f"{r.plunge_feed:g}", f"{r.axial_depth:g}")
-        rows.append((w.index + 1, op.kind, op.cutter.name, len(w.loops), depth, *numbers))
+        rows.append((w.index + 1, op.kind, op.cutter.name, len(w.loops), _depth(w), *numbers))
     head = (
         "",
         "Operation",
@@ -168,13 +167,26 @@ def _rates(setup: Setup) -> str:
     )
 
 
+def _depth(w: Work) -> str:
+    """How deep a work goes, and what it leaves on purpose."""
+    op = w.operation
+    depth = "through" if op.depth is None else f"{op.depth:g} mm"
+    if w.last:
+        return f"{depth}, from {op.start:g} mm: the skin, last of all"
+    left = [
+        f"{mm:g} mm {where}" for mm, where in ((op.allowance.side, "at the side"), (op.allowance.bottom, "below")) if mm
+    ]
+    again = [f"last lap {1 + op.repeat} times"] if op.repeat else []
+    return ", ".join([depth, *[f"less {v}" for v in left], *again])
+
+
 def _reasons(setup: Setup) -> list[str]:
     """One line a reason, with the operations it stands for."""
     of: dict[str, list[str]] = {}
     for w in setup.works:
         for key, why in w.rates.sources.items():
             of.setdefault(f"{key.replace('_', ' ')}: {why.replace('_', ' ')}", []).append(str(w.index + 1))
-    return [f"{', '.join(operations)}: {reason}" for reason, operations in of.items()]
+    return [f"{', '.join(dict.fromkeys(operations))}: {reason}" for reason, operations in of.items()]
 
 
 def _first_checks(result: Result) -> str:
