@@ -99,5 +99,12 @@ def _side(rough: Operation, o: Operation) -> bool:
 
 
 def _bottom(rough: Operation, o: Operation) -> bool:
-    """Whether an operation on the same outline takes what the rough one leaves at the bottom."""
-    return o.kind == rough.kind and not o.allowance.bottom and _deep(o) >= _deep(rough)
+    """Whether an operation on the same outline takes what the rough one leaves at the bottom. Under a blind groove only a
+    cut as wide does; under one that goes through what is left is waste.
+    """
+    if o.allowance.bottom or _deep(o) < _deep(rough):
+        return False
+    if isinstance(rough, Pocket):
+        return isinstance(o, Pocket)
+    wide = isinstance(o, Pocket) or o.cutter.cuts + o.allowance.side >= rough.cutter.cuts + rough.allowance.side - 1e-9
+    return rough.depth is None or wide

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib.util
-import itertools
 import sys
 from pathlib import Path
 from typing import Any
@@ -91,12 +90,16 @@ FLOORS = {  # without allowance: through, or 0.8 mm below the top; with: from th
     ("sheet_top", "recess"): (-0.8, -0.8),
     ("board_top", "recess"): (1.2, 1.2),
 }
-CASES = [
-    (what, side, bottom, mode, zero)
-    for k, (what, side, bottom, mode, zero) in enumerate(
-        itertools.product(WALLS, (0.1, 0.3), (0.0, 0.15), ("climb", "conventional"), ("sheet_top", "board_top"))
-    )
-    if k % 2 == (k // 4) % 2  # every other one: each pair of values is there
+CASES = [  # each pair of values is there
+    ("outer", 0.1, 0.0, "climb", "sheet_top"),
+    ("outer", 0.3, 0.15, "conventional", "board_top"),
+    ("outer", 0.3, 0.0, "climb", "board_top"),
+    ("hole", 0.1, 0.0, "conventional", "board_top"),
+    ("hole", 0.3, 0.15, "climb", "sheet_top"),
+    ("hole", 0.1, 0.15, "conventional", "sheet_top"),
+    ("recess", 0.1, 0.15, "climb", "board_top"),
+    ("recess", 0.3, 0.0, "conventional", "sheet_top"),
+    ("recess", 0.3, 0.15, "climb", "sheet_top"),
 ]
 
 
@@ -233,10 +236,82 @@ def codes(text: str, files: list[tuple[str, str]]) -> set[str]:
 def test_programs_that_leave_more_or_less_than_the_job_says_are_not_proved(
     skinned: list[tuple[str, str]], old: str, new: str, told: set[str]
 ) -> None:
-    assert codes(SKINNED, skinned) == set()
     assert codes(SKINNED.replace(old, new, 1), skinned) == told
 
 
 def test_skins_cut_before_the_rest_are_told(skinned: list[tuple[str, str]]) -> None:
     assert len(skinned) == 4  # mill; fine; mill: a skin; fine: a skin
+    assert codes(SKINNED, skinned) == set()
     assert codes(SKINNED, [skinned[0], skinned[2], skinned[1], skinned[3]]) == {"skin"}
+
+
+def test_what_nothing_finishes_stays_too_big_and_is_told() -> None:
+    result = made(REST["hole"] + REST["recess"] + ROUGH["outer"] + "allowance: {side: 0.2}}\n")
+    assert errors(result) == []
+    cut = second.Cut.at(cuts(result), -2.49)
+    assert abs(cut.short(second.samples(OUTER)[0]) - 0.2).max() < 0.005
+    assert [f.message for f in result.findings if f.severity == "warning"] == [
+        "operations[2].profile leaves 0.2 mm at the side that no later operation finishes: part 'plate': outer outline of "
+        "60 x 40 mm on layer 'edge' at (0, 0)"
+    ]
+
+
+def test_bridges_stand_alike_in_rough_and_finishing_cuts_and_count_once() -> None:
+    bridges = "bridges: {width: 0.8, thickness: 0.5, spacing: 60}}\n"
+    text = ROUGH["outer"] + "allowance: {side: 0.2}, " + bridges + REST["outer"].replace("}}\n", "}, " + bridges)
+    result = made(REST["hole"] + REST["recess"] + text)
+    assert errors(result) == []
+    assert [p.held_by for p in result.parts] == ["4 bridges"]
+    assert not [f for f in result.findings if f.check == "bridge"]
+
+
+def test_a_finishing_pass_deeper_than_the_axial_depth_is_told() -> None:
+    rough = ROUGH["outer"] + "allowance: {side: 0.2}}\n"
+    fine = REST["outer"].replace("}}\n", "}, passes: single, axial_depth: 1}\n")
+    told = [f.message for f in made(REST["hole"] + REST["recess"] + rough + fine).findings if f.check == "plan"]
+    assert told == [
+        "operations[3].profile: a pass takes 2.5 mm at once, the axial depth of its rates is 1 mm; of the wall only the "
+        "0.2 mm that operations[2].profile leaves stand there"
+    ]
+    told = [f.message for f in made(REST["hole"] + REST["recess"] + fine).findings if f.check == "plan"]
+    assert told == ["operations[2].profile: a pass takes 2.5 mm at once, the axial depth of its rates is 1 mm"]
+
+
+REFUSED = [
+    (
+        "  - profile: {cutter: mill, select: {layer: edge}, passes: {listed: {depths: [1, 2, 3]}}, axial_depth: 1}\n",
+        "operations[2].profile.passes: found a depth of 3 mm, allowed: at most 2.5 mm, the floor",
+    ),
+    (
+        "  - profile: {cutter: mill, select: {layer: edge}, passes: {listed: {depths: [1, 2]}}, axial_depth: 0.9}\n",
+        "operations[2].profile.passes: found 1 mm in one pass, down to 1 mm, allowed: at most the axial depth of 0.9 mm, or "
+        "say another `axial_depth`",
+    ),
+    (
+        "  - profile: {cutter: mill, select: {layer: edge}, passes: {listed: {depths: []}}}\n",
+        "operations[2].profile.passes.listed.depths: found none, allowed: one number above 0 mm or more, each above the last",
+    ),
+    (
+        "  - profile: {cutter: mill, select: {layer: edge}, passes: {listed: {}}}\n",
+        "operations[2].profile.passes.listed.depths: found nothing, allowed: ",
+    ),
+    (
+        ROUGH["recess"] + "allowance: {side: 0.2}, corners: {relief: {toward: bisector}}}\n",
+        "a relief belongs to the finished wall, and this operation leaves 0.2 mm at the side; allowed: `corners` on the "
+        "operation that finishes it",
+    ),
+    (
+        "  - profile: {cutter: mill, select: {circles: 12}, allowance: {side: 5.5}}\n" + REST["outer"],
+        "found a cutter of 2 mm, allowed: at most 0.98 mm, the largest that enters",
+    ),
+]
+
+
+@pytest.mark.parametrize(("text", "message"), REFUSED)
+def test_what_contradicts_itself_is_refused(text: str, message: str) -> None:
+    sharp = SHEET.replace("radius: 2, layer: recess", "layer: recess")
+    sharp = sharp.replace("HOLD", "tape").replace("ZERO", "sheet_top")
+    first = "" if "circles" in text else REST["hole"]
+    with pytest.raises(kw.InputError) as e:
+        kw.make(kw.load_job("trial.yaml", REGISTRY, text=sharp + first + REST["recess"] + text), REGISTRY)
+    assert any(message in str(f) for f in e.value.faults), e.value.faults
