@@ -193,10 +193,11 @@ def pocketed(context: Context) -> Pocketed:
         if gone.works and not any(asked.values()):
             rested = [one for area in some for one in _rested(context, area, gone, row)]
             # laps along the walls come when all is cleared: that is known of a single part, or of all of the area
-            some = some if op.repeat and len(rested) != 1 else rested
-            more = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
-            what = f"only what {named(gone.works)} left is cleared" if some else f"{named(gone.works)} left nothing"
-            rests.append(f"{context.work.path}, {nest.label(row)}{more}: {what}")
+            if not op.repeat or len(rested) == 1:
+                some = rested
+                more = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
+                what = f"only what {named(gone.works)} left is cleared" if some else f"{named(gone.works)} left nothing"
+                rests.append(f"{context.work.path}, {nest.label(row)}{more}: {what}")
         clearings += [_clearing(context, one, rows, group, asked) for one in some]
         lost = [
             k for k, b in asked.items() if b and not any(_inside(nest.areas[k], w) for m in mine for w in walls[m][1:])

@@ -296,7 +296,7 @@ REFUSED = [
         "operations[2].profile.passes.listed.depths: found nothing, allowed: ",
     ),
     (
-        ROUGH["recess"] + "allowance: {side: 0.2}, corners: {relief: {toward: bisector}}}\n",
+        ROUGH["recess"] + "allowance: {side: 0.2}, corners: {relief: {toward: bisector}}}\n" + REST["outer"],
         "a relief belongs to the finished wall, and this operation leaves 0.2 mm at the side; allowed: `corners` on the "
         "operation that finishes it",
     ),
