@@ -65,7 +65,7 @@ ORDER = {
         lambda s: s.job(s.profile(allowance=SIDE), s.drilling(), s.profile()),
         [
             f"operations[1].drill: works on {SMALL}, which lies inside {BIG} that operations[0].profile has cut through "
-            "before; allowed: operations[1].drill first, or both in one operation, which cuts from the inside out"
+            "before; allowed: an allowance at the bottom too in operations[0].profile, or operations[1].drill first, or both in one operation, which cuts from the inside out"
         ],
     ),
     "a skin inside what has none": (

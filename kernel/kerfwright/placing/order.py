@@ -87,6 +87,8 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
                 if late.last and not early.last
                 else f"{late.path} first, or both in one operation, which cuts from the inside out"
             )
+            if not early.operation.finishes:
+                allowed = f"an allowance at the bottom too in {early.path}, or {allowed}"
             faults.append(
                 (
                     late.path,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
 
 from kerfwright.operation import Drill, Pocket
@@ -33,20 +34,24 @@ def allowed(wanted: Target, must: Must) -> tuple[shapely.Geometry, shapely.Geome
     before = [w for w in wanted.setup.works[:place] if any(p == k for p, _ in w.loops)]
     deep = [w for w in before if wanted.floor(w) < must.floor - CLOSE]
     return (
-        shapely.difference(layer, _area(wanted, before, k)),
-        shapely.difference(under, _area(wanted, deep, k)),
+        shapely.difference(layer, _area(wanted, before, k, under)),
+        shapely.difference(under, _area(wanted, deep, k, under)),
     )
 
 
-def _area(wanted: Target, works: list[Work], k: int) -> shapely.Geometry:
-    """All that some works take of a piece, in plan."""
+def _area(wanted: Target, works: list[Work], k: int, near: shapely.Geometry) -> shapely.Geometry:
+    """All that some works take of a piece near a place, in plan."""
     piece, polygons, gone = wanted.setup.pieces[k], wanted.outlines[k], []
     for work in works:
         op, loops = work.operation, [i for p, i in work.loops if p == k]
         if isinstance(op, Pocket):
             gone.append(without(even_odd(piece, polygons, loops), op.allowance.side))
             continue
-        for i in loops:
+        reach = op.cutter.cuts + op.allowance.side
+        b = shapely.bounds(polygons[loops]) + np.array([-1, -1, 1, 1]) * reach
+        x0, y0, x1, y1 = shapely.bounds(near)
+        here = (b[:, 0] <= x1) & (b[:, 2] >= x0) & (b[:, 1] <= y1) & (b[:, 3] >= y0)
+        for i in np.array(loops)[here].tolist():
             if isinstance(op, Drill):
                 gone.append(disc(piece, i, wanted.bore(work, i, piece)))
             elif (side := work.waste(piece.loops[i])) == "line":

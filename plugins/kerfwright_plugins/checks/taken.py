@@ -34,9 +34,11 @@ def first_taken(cut: Cutting, points: Floats) -> Floats:
     """The move that first took each point (m,), inf where none did."""
     out = np.full(len(points), NEVER)
     if len(cut) and len(points):
-        line, k = shapely.STRtree(shapely.points(points)).query(
-            cut.lines, predicate="dwithin", distance=cut.radius + CLOSE
-        )
+        some = shapely.points(points)
+        k, line = cut.tree.query(some, predicate="dwithin", distance=float(cut.radius.max()) + CLOSE)
+        if len(cut.sizes) > 1:
+            near = shapely.distance(some[k], cut.lines[line]) <= cut.radius[line] + CLOSE
+            k, line = k[near], line[near]
         np.minimum.at(out, k, cut.first[line].astype(float))
     return out
 

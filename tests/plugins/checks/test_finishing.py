@@ -302,7 +302,7 @@ REFUSED = [
     ),
     (
         "  - profile: {cutter: mill, select: {circles: 12}, allowance: {side: 5.5}}\n" + REST["outer"],
-        "found a cutter of 2 mm, allowed: at most 0.98 mm, the largest that enters",
+        "found a cutter of 2 mm, allowed: at most 0.97 mm, the largest that enters",
     ),
 ]
 
