@@ -13,8 +13,10 @@ from typing import Any
 
 import numpy as np
 
-STEP = 0.05
+STEP = 0.02
 """From one sample of a wall to the next."""
+BESIDE = math.ceil(0.45 / STEP)
+"""Samples beside a bridge where the round end of a cut can be told from the wall it touches."""
 FAR = 1000.0
 WORD = re.compile(r"([A-Z])\s*([-+]?(?:\d+\.?\d*|\.\d+))")
 
@@ -521,7 +523,7 @@ def _bridges(sheet: Sheet, t: Task, p: Any, n: Any, waste: Any, cut: Any, standi
         if long > 2 * (width + 2 * t.r) + 0.3:
             continue
         count += 1
-        excused[k[np.arange(i - 9, j + 9) % len(k)]] = True
+        excused[k[np.arange(i - BESIDE, j + BESIDE) % len(k)]] = True
         m = run[len(run) // 2]
         more = math.ceil((t.r + 0.5) / STEP)
         here = p[k[np.arange(i - more, j + more) % len(k)]][::4]

@@ -26,6 +26,7 @@ class Nist6556(WordAddress):
     document = "NISTIR 6556, The NIST RS274NGC Interpreter, version 3 (2000)"
     language = "rs274ngc"
     suffix = ".nc"
+    compensations = 2
     rules: ClassVar[tuple[tuple[str, str], ...]] = (
         ("lengths in mm after G21, alone in its block before any length or feed", "from memory"),
         ("one word of a modal group, and at most four M words, in a block of at most 256 characters", "from memory"),

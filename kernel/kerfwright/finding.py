@@ -20,6 +20,7 @@ class Finding:
     """`check` is the code of the rule; an `error` keeps the program from being released.
 
     `at` is (x, y, z) or (x, y) in program zero, mm; `program` the file; `line` the program line from 1, 0 for none.
+    `remedy` is what to do about it; where a check leaves it out, the proof puts in what the check says of all its findings.
     """
 
     check: str
@@ -28,6 +29,7 @@ class Finding:
     at: tuple[float, ...] | None = None
     program: str = ""
     line: int = 0
+    remedy: str = ""
 
 
 @frozen
@@ -52,6 +54,8 @@ class Check:
     """
 
     name: ClassVar[str] = ""
+    remedy: ClassVar[str] = ""
+    """What to do about its findings, in one sentence without a full stop."""
     first: ClassVar[bool] = False
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:

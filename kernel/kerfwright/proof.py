@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 
 from kerfwright.cutter import Cutter
 from kerfwright.errors import CannotRead
@@ -24,7 +24,7 @@ REQUIRED = (
     "reading", "modes", "start", "end", "cutter", "spindle", "feed", "gouge", "leftover", "not_through", "too_deep",
     "stray",
     "bridge", "rapid", "rapid_descent", "keepout", "machine_travel", "loose", "freed_cut", "from_depth", "walk_round",
-    "moved", "allowance", "skin",
+    "moved", "allowance", "skin", "axial_depth", "chip", "dwell", "reach", "restated", "text",
 )  # fmt: skip
 """Without these nothing is proved: one that is not installed is an error, so that a lost plugin cannot pass a program."""
 
@@ -89,13 +89,21 @@ def prove(setup: Setup, readings: Sequence[Reading], registry: Registry | None =
     ]
     found = [f for check in checks if check.first for f in check.find(evidence)]
     if any(f.severity == "error" for f in found) or any(r.moves is None for r in readings):
-        return Proof(_sorted([*lost, *found], readings))
+        return Proof(_sorted([*lost, *_remedied(found, registry)], readings))
     measured: list[Measured] = []
     for check in checks:
         if not check.first:
             found += check.find(evidence)
             measured += check.measure(evidence)
-    return Proof(_sorted([*lost, *found], readings), _parts(setup, measured))
+    return Proof(_sorted([*lost, *_remedied(found, registry)], readings), _parts(setup, measured))
+
+
+def _remedied(found: Sequence[Finding], registry: Registry) -> list[Finding]:
+    """Each finding with what to do: its own, or what its check says."""
+    return [
+        evolve(f, remedy=registry.checks[f.check].remedy) if not f.remedy and f.check in registry.checks else f
+        for f in found
+    ]
 
 
 def _sorted(found: Sequence[Finding], readings: Sequence[Reading]) -> tuple[Finding, ...]:

@@ -48,6 +48,7 @@ def finding_dict(f: Finding) -> dict[str, Any]:
         "at": None if f.at is None else [round(float(v), 3) + 0.0 for v in f.at],
         "program": f.program or None,
         "line": f.line or None,
+        "remedy": f.remedy or None,
     }
 
 

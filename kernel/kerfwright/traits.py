@@ -20,3 +20,7 @@ class Traits:
     dwell_unit: str = "s"
     block_length: int = 256
     """Most characters in a line."""
+    work_offset: int = 0
+    """Number of the work offset that every program states; 0 where the language has none, or leaves it to the operator."""
+    compensations: int = 1
+    """How many compensations (of radius, of length) the language has, each cancelled by a word of its own."""

@@ -41,6 +41,8 @@ class WordAddress(Dialect):
     """The reader that its document asks for."""
     arcs: ClassVar[bool] = True
     """Arcs are said as arcs."""
+    compensations: ClassVar[int] = 1
+    """How many compensations its language has, each cancelled by a word of its own."""
     radius_rule: ClassVar[float] = 2.0
     """How far the radii to an arc's two ends may differ, in units of the last digit."""
 
@@ -63,6 +65,8 @@ class WordAddress(Dialect):
             arcs=self.arcs,
             dwell_unit=self.dwell_unit,
             block_length=self.block_length,
+            work_offset=self.work_offset,
+            compensations=self.compensations,
         )
 
     @property

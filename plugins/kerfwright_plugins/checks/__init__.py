@@ -5,8 +5,11 @@ from __future__ import annotations
 from kerfwright.finding import Check
 from kerfwright.hookspecs import hookimpl
 from kerfwright_plugins.checks.allowance import AllowanceCheck
+from kerfwright_plugins.checks.axial_depth import AxialDepth
 from kerfwright_plugins.checks.bridge import BridgeCheck
+from kerfwright_plugins.checks.chip import Chip
 from kerfwright_plugins.checks.cutter import CutterCheck
+from kerfwright_plugins.checks.dwell import Dwell
 from kerfwright_plugins.checks.end import End
 from kerfwright_plugins.checks.feed import Feed
 from kerfwright_plugins.checks.freed_cut import FreedCut
@@ -20,11 +23,14 @@ from kerfwright_plugins.checks.modes import Modes
 from kerfwright_plugins.checks.moved import Moved
 from kerfwright_plugins.checks.not_through import NotThrough
 from kerfwright_plugins.checks.rapid import Rapid, RapidDescent
+from kerfwright_plugins.checks.reach import Reach
 from kerfwright_plugins.checks.reading import ReadingCheck
+from kerfwright_plugins.checks.restated import Restated
 from kerfwright_plugins.checks.skin import SkinCheck
 from kerfwright_plugins.checks.spindle import Spindle
 from kerfwright_plugins.checks.start import Start
 from kerfwright_plugins.checks.stray import Stray
+from kerfwright_plugins.checks.text import TextCheck
 from kerfwright_plugins.checks.too_deep import TooDeep
 from kerfwright_plugins.checks.walk_round import WalkRound
 
@@ -37,4 +43,5 @@ def kerfwright_checks() -> list[type[Check]]:
     return [
         ReadingCheck, Modes, Start, End, CutterCheck, Spindle, Feed, Gouge, Leftover, NotThrough, TooDeep, Stray, BridgeCheck,
         Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound, Moved, AllowanceCheck, SkinCheck,
+        AxialDepth, Chip, Dwell, Reach, Restated, TextCheck,
     ]  # fmt: skip

@@ -14,6 +14,7 @@ from kerfwright.finding import Check, Finding
 from kerfwright.shrinking import shrunk
 from kerfwright_plugins.checks.gap import widest_gap
 from kerfwright_plugins.checks.hold import LINKED, backed
+from kerfwright_plugins.checks.missing import missing
 from kerfwright_plugins.checks.nearby import line_near
 from kerfwright_plugins.checks.remains import Standing, remains
 from kerfwright_plugins.checks.target import Held, target
@@ -34,6 +35,7 @@ class BridgeCheck(Check):
     """
 
     name = "bridge"
+    remedy = "put the bridge's lift back, as wide and as thick as the job declares it"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each bridge or outline."""
@@ -62,6 +64,12 @@ class BridgeCheck(Check):
                     f"{piece.part}, copy {piece.copy}: {gap[0]:.1f} mm from one bridge to the next, where the spacing is "
                     f"{spacing:g} mm and there is room for another"
                 )
+                yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
+            elif (p, loop) not in left and (
+                lost := missing(evidence, (p, loop), found, held, spacing, _counted(evidence, p, loop))
+            ):
+                x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])
+                text = f"{piece.part}, copy {piece.copy}: {len(found)} bridges stand where {lost} are asked for and have room"
                 yield Finding(self.name, "error", text, (x, y), *line_near(evidence, (x, y)))
             elif 2 <= len(found) < asked:
                 x, y = (round(float(v), 3) for v in piece.loops[loop].curve.start[:2])

@@ -21,6 +21,7 @@ class CutterCheck(Check):
     """
 
     name = "cutter"
+    remedy = "name the job's cutter by its T word, and fit one that is long enough"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Of each program the first move of each cutter that is wrong."""

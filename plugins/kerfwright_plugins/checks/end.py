@@ -19,6 +19,7 @@ class End(Check):
     """The last height is the travel plane or above, the spindle was told to stop, and the program end is the last word."""
 
     name = "end"
+    remedy = "end with a lift to the travel plane, spindle off, and the program end"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Walk-rounds too."""

@@ -25,6 +25,7 @@ class Feed(Check):
     """Of the operations that use the cutter, the fastest feed is the limit; below the sheet's top it binds every move."""
 
     name = "feed"
+    remedy = "keep to the feeds of the run sheet, or change the job and make it anew"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """The worst of each kind in each program."""

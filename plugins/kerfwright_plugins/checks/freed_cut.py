@@ -24,6 +24,9 @@ class FreedCut(Check):
     """A chunk that no material links, and that neither tape, vacuum nor a screw holds, moves under the cutter."""
 
     name = "freed_cut"
+    remedy = (
+        "cut what lies inside before the outline, hold the piece by bridges, or lay a keepout where a screw holds it"
+    )
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """The first cut in each chunk after it came free."""

@@ -20,6 +20,7 @@ class FromDepth(Check):
     """The first cut below the depth where material begins finds all that it sweeps, from there up, taken already."""
 
     name = "from_depth"
+    remedy = "do the operation that clears the material above it first, or lower its from"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each outline or pocket."""

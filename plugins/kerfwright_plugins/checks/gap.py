@@ -12,7 +12,7 @@ from kerfwright.evidence import Evidence
 from kerfwright_plugins.checks.remains import Standing
 from kerfwright_plugins.checks.target import Held, Must, target
 
-__all__ = ["widest_gap"]
+__all__ = ["FLAT", "stretch", "widest_gap"]
 
 WIDE = 1.5
 """A gap of this many even spacings tells that a bridge is missing, if there is a place for one."""
@@ -61,8 +61,8 @@ def _free(
     if not len(places):
         return np.zeros(0, np.bool_)
     half = held.widest / 2 + 2 * must.radius + 0.5
-    p, left, bent = _stretch(ring, places, half)
-    most = max(FLAT, MORE * float(_stretch(ring, bridges, half)[2].min()))
+    p, left, bent = stretch(ring, places, half)
+    most = max(FLAT, MORE * float(stretch(ring, bridges, half)[2].min()))
     keep = evidence.shared(target).slabs[-1].keep[must.piece]
     shapely.prepare(keep)
     inside = shapely.intersects(keep, shapely.points(p + 0.05 * left))
@@ -72,7 +72,7 @@ def _free(
     return free
 
 
-def _stretch(ring: shapely.LinearRing, places: Floats, half: float) -> tuple[Floats, Floats, Floats]:
+def stretch(ring: shapely.LinearRing, places: Floats, half: float) -> tuple[Floats, Floats, Floats]:
     """Points (m, 2) on a wall, the normal to its left there, and how far it bends (mm) within `half` to both sides."""
     along = places[:, None] + np.linspace(-half, half, 9)
     p = shapely.get_coordinates(shapely.line_interpolate_point(ring, along.ravel() % ring.length)).reshape(-1, 9, 2)

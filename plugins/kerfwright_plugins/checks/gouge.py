@@ -40,6 +40,7 @@ class Gouge(Check):
     """
 
     name = "gouge"
+    remedy = "do not run it; undo the edit, or make the program anew"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each piece and depth that is cut into by more than 0.005 mm."""

@@ -15,7 +15,7 @@ from kerfwright.shrinking import grown
 from kerfwright_plugins.checks.remains import Standing
 from kerfwright_plugins.checks.target import target
 
-__all__ = ["LINKED", "backed", "held", "screwed", "thick"]
+__all__ = ["LINKED", "backed", "held", "screwed", "screws", "suction", "thick"]
 
 LINKED = ("screws", "frame")
 """Holds that grip the sheet, not what is cut out of it."""
@@ -39,7 +39,7 @@ def thick(areas: Any) -> Bools:
 def screwed(evidence: Evidence, areas: Any) -> Bools:
     """In which areas a keepout stands, (n,). Of a clamp that reaches over the sheet's edge the part on the sheet counts."""
     out = np.zeros(len(areas), np.bool_)
-    for one in _screws(evidence):
+    for one in screws(evidence):
         out |= shapely.covers(areas, one)
     return out
 
@@ -61,7 +61,7 @@ def held(evidence: Evidence, rest: Any) -> Bools:
         box, whole = shapely.bounds(rest), np.array(evidence.setup.stock.bounds)
         at = np.abs(box - whole) <= RIM
         return np.asarray(sheet & ((at[:, 0] & at[:, 2]) | (at[:, 1] & at[:, 3]) | screwed(evidence, rest)))
-    if evidence.setup.job.sheet.hold == "screws" and len(rest) > 1 and _screws(evidence):
+    if evidence.setup.job.sheet.hold == "screws" and len(rest) > 1 and screws(evidence):
         return np.asarray(sheet & screwed(evidence, rest))
     return np.asarray(np.arange(len(rest)) == np.argmax(np.where(sheet, shapely.area(rest), -1.0)))
 
@@ -80,7 +80,17 @@ def backed(evidence: Evidence, standing: Sequence[Standing]) -> list[Standing]:
     return out
 
 
-def _screws(evidence: Evidence) -> list[shapely.Geometry]:
+def suction(area: float, pressure: float = 60.0) -> float:
+    """Force (N) that a vacuum of `pressure` (kPa) below the air's holds an area (mm2) down with: pressure times area.
+
+    >>> suction(2400.0)
+    144.0
+    """
+    return area * pressure / 1000
+
+
+def screws(evidence: Evidence) -> list[shapely.Geometry]:
+    """Keepouts as far as they stand on the sheet."""
     on = [shapely.buffer(shapely.intersection(a, evidence.setup.stock), -0.01) for a, _ in evidence.setup.keepouts]
     return [one for one in on if not one.is_empty]
 

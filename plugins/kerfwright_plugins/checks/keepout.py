@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from attrs import define
 
+from kerfwright.arrays import Floats
 from kerfwright.evidence import Cutting, Evidence
 from kerfwright.finding import Check, Finding
 
@@ -19,6 +20,7 @@ class Keepout(Check):
     """Rapids count too; where they are not coordinated, the box that one may sweep counts."""
 
     name = "keepout"
+    remedy = "move the keepout or the part, raise the travel plane, or take a longer cutter or a smaller nut"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each keepout and thing that enters it."""
@@ -53,16 +55,22 @@ class Keepout(Check):
                     at = (round(spot.x, 3), round(spot.y, 3), round(float(cut.low[k] - rise[move]), 3))
                     yield Finding(self.name, "error", text, at, *course.where(move))
             if setup.job.machine.rapids == "independent":
-                yield from self._boxes(evidence, area, top)
+                for what, rise, radius in things:
+                    yield from self._boxes(evidence, area, top, what, rise, radius)
 
-    def _boxes(self, evidence: Evidence, area: shapely.Polygon, top: float) -> Iterable[Finding]:
+    def _boxes(
+        self, evidence: Evidence, area: shapely.Polygon, top: float, what: str, rise: Floats, radius: Floats
+    ) -> Iterable[Finding]:
         course = evidence.course
         with np.errstate(invalid="ignore"):
-            low = np.flatnonzero(course.rapid & course.known & course.across & (course.low < top - 1e-6))
-        for k in low.tolist():
-            a, b = course.a[k, :2], course.b[k, :2]
-            box = shapely.box(*np.minimum(a, b), *np.maximum(a, b))
-            if shapely.distance(box, area) < course.radius[k] - 0.001:
-                text = f"a rapid whose axes do not keep together may enter a keepout; its top is at Z {top:.3f}"
-                yield Finding(self.name, "error", text, course.at(k), *course.where(k))
-                return
+            low = np.flatnonzero(course.rapid & course.known & course.across & (course.low + rise < top - 1e-6))
+        if not len(low):
+            return
+        corners = np.concatenate([course.a[low, :2], course.b[low, :2]], axis=1)
+        box = shapely.box(*np.minimum(corners[:, :2], corners[:, 2:]).T, *np.maximum(corners[:, :2], corners[:, 2:]).T)
+        for j in np.flatnonzero(shapely.distance(box, area) < radius[low] - 0.001)[:1].tolist():
+            k = int(low[j])
+            text = (
+                f"in a rapid whose axes do not keep together the {what} may enter a keepout; its top is at Z {top:.3f}"
+            )
+            yield Finding(self.name, "error", text, course.at(k), *course.where(k))

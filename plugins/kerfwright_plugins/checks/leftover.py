@@ -19,6 +19,7 @@ class Leftover(Check):
     """What an operation must take, down to its floor, is taken; declared bridges are excepted, and no more than those."""
 
     name = "leftover"
+    remedy = "undo the edit, or make the program anew; where the cutter cannot get in, take a smaller one"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each outline or pocket of which more than 0.005 mm is left."""

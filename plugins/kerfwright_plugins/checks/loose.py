@@ -11,7 +11,7 @@ from kerfwright.evidence import Evidence
 from kerfwright.finding import Check, Finding, Measured
 from kerfwright_plugins.checks.bridge import bridges_of
 from kerfwright_plugins.checks.free import Free, free
-from kerfwright_plugins.checks.hold import LINKED, backed
+from kerfwright_plugins.checks.hold import LINKED, backed, screws, suction
 from kerfwright_plugins.checks.nearby import line_near
 
 __all__ = ["Loose"]
@@ -27,11 +27,15 @@ class Loose(Check):
     """
 
     name = "loose"
+    remedy = (
+        "ask for bridges, hold it by tape or vacuum, clear it to dust, or name the screw that holds it as a keepout"
+    )
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each loose chunk; under tape and vacuum one for all."""
         hold = evidence.setup.job.sheet.hold
         loose = [one for one in evidence.shared(free) if not one.fixed]
+        yield from self._sheet(evidence)
         if hold in LINKED:
             for one in loose:
                 at = _spot(one)
@@ -43,11 +47,23 @@ class Loose(Check):
         small = [one for one in loose if one.plan.area < SMALL]
         if small:
             least = min(small, key=lambda one: float(one.plan.area))
+            force = f" (about {suction(least.plan.area):.1f} N at 60 kPa)" if hold == "vacuum" else ""
             text = (
                 f"{len(small)} of {len(loose)} chunks that come free are smaller than {SMALL:g} mm2, the smallest "
-                f"{least.plan.area:.1f} mm2: see that {hold} holds them"
+                f"{least.plan.area:.1f} mm2{force}: see that {hold} holds them"
             )
-            yield Finding(self.name, "note", text, _spot(least))
+            yield Finding(self.name, "warning" if hold == "vacuum" else "note", text, _spot(least))
+
+    def _sheet(self, evidence: Evidence) -> Iterable[Finding]:
+        """The sheet around what is cut free, where every screw that the job names goes with the pieces."""
+        setup = evidence.setup
+        named = screws(evidence)
+        if setup.job.sheet.hold != "screws" or not named:
+            return
+        around = [one.plan for one in evidence.shared(free) if one.around is not None]
+        if around and all(bool(shapely.contains(around, one).any()) for one in named):
+            text = "every keepout stands in what is cut free, so that nothing named holds the sheet around it"
+            yield Finding(self.name, "error", text, _place(named[0]))
 
     def measure(self, evidence: Evidence) -> Iterable[Measured]:
         """What holds each piece: bridges with sheet behind them, a keepout that stands in it, tape, vacuum, or the sheet it
@@ -71,7 +87,11 @@ class Loose(Check):
 
 
 def _spot(one: Free) -> tuple[float, float]:
-    p = shapely.point_on_surface(one.plan)
+    return _place(one.plan)
+
+
+def _place(area: shapely.Geometry) -> tuple[float, float]:
+    p = shapely.point_on_surface(area)
     return round(float(p.x), 3), round(float(p.y), 3)
 
 

@@ -22,6 +22,7 @@ class MachineTravel(Check):
     """
 
     name = "machine_travel"
+    remedy = "lay the parts closer together or turn them, or take another machine"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each axis."""

@@ -37,12 +37,14 @@ class Modes(Check):
     """Units first and alone, then distances, plane, feed, compensation and path, all before anything moves, and again after a stop."""
 
     name = "modes"
+    remedy = "state every mode in the opening blocks, units first and alone, and again after each stop"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Walk-rounds too: they also move the machine."""
         for r in evidence.readings:
             yield from self._units(r)
             yield from self._modes(r)
+            yield from self._cancelled(r)
         yield from self._zeros(evidence)
 
     def _units(self, r: Reading) -> Iterable[Finding]:
@@ -83,19 +85,35 @@ class Modes(Check):
                         line=e.line,
                     )
 
+    def _cancelled(self, r: Reading) -> Iterable[Finding]:
+        """Each compensation of the language, before the first move and again after a stop."""
+        assert r.moves is not None
+        need = 1 if r.traits is None else r.traits.compensations
+        said = [e for e in r.moves.events if e.kind == "offset"]
+        starts = [
+            (0, 0),
+            *((e.line, e.before) for e in r.moves.events if e.kind in STOPS and e.before < len(r.moves.curve)),
+        ]
+        for line, before in starts:
+            mine = sum(e.line > line and e.before <= before for e in said)
+            if 0 < mine < need:
+                text = f"cancels {mine} of {need} compensations before it moves"
+                yield Finding(self.name, "error", text, program=r.file, line=line)
+
     def _zeros(self, evidence: Evidence) -> Iterable[Finding]:
-        """All programs of a sheet count from the same zero."""
+        """All programs of a sheet count from the same zero: the one that the dialect names, where it names one."""
         zero: object = None
         for r in evidence.readings:
             assert r.moves is not None
-            for e in (e for e in r.moves.events if e.kind == "work_offset"):
-                zero = e.value if zero is None else zero
+            wanted = float(r.traits.work_offset) if r.traits is not None and r.traits.work_offset else None
+            said = [e for e in r.moves.events if e.kind == "work_offset"]
+            if wanted is not None and not any(e.before == 0 for e in said):
+                text = f"moves before it has stated work offset {wanted:g}"
+                yield Finding(self.name, "error", text, program=r.file)
+            for e in said:
+                zero = (e.value if wanted is None else wanted) if zero is None else zero
                 if e.value != zero:
-                    yield Finding(
-                        self.name,
-                        "error",
-                        f"counts from work offset {e.value}, others from {zero}",
-                        None,
-                        r.file,
-                        e.line,
+                    text = f"counts from work offset {e.value}, " + (
+                        f"others from {zero}" if wanted is None else f"the dialect from {zero:g}"
                     )
+                    yield Finding(self.name, "error", text, None, r.file, e.line)

@@ -19,6 +19,7 @@ class NotThrough(Check):
     """A through cut that stays in the sheet is an error; one that passes it by less than the breakthrough a warning."""
 
     name = "not_through"
+    remedy = "set the cutter's length anew, or raise the breakthrough or the sheet's most thickness in the job"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each outline."""

@@ -25,6 +25,7 @@ class Rapid(Check):
     """
 
     name = "rapid"
+    remedy = "lift to the travel plane first, and end rapids down at the approach plane"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """In running order, 20 at most."""
@@ -66,6 +67,7 @@ class RapidDescent(Check):
     """No X or Y motion together with a rapid downwards: its way would depend on how the axes keep together."""
 
     name = "rapid_descent"
+    remedy = "go across at the travel plane first, then down"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Walk-rounds too; 20 at most of each program."""

@@ -21,6 +21,7 @@ class ReadingCheck(Check):
     """A text that cannot be read, or says what no machine can do, is an error with its line."""
 
     name = "reading"
+    remedy = "say it in the dialect's own words, or write the program anew"
     first = True
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:

@@ -25,6 +25,9 @@ class Spindle(Check):
     """
 
     name = "spindle"
+    remedy = (
+        "start it clockwise at the rates' speed, and wait for it before the first cut; lift and stop it before a stop"
+    )
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Programs only: a walk-round never starts it."""

@@ -23,6 +23,7 @@ class Start(Check):
     """
 
     name = "start"
+    remedy = "begin with Z alone to the travel plane, then X and Y"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Walk-rounds too."""

@@ -23,6 +23,7 @@ class Stray(Check):
     """Around the pieces the cutter may take waste, but not anywhere on the sheet: there may be another job, or a hand."""
 
     name = "stray"
+    remedy = "see whether program and job belong together, and where its zero lies"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """The farthest cut of each program."""

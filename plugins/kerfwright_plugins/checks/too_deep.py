@@ -20,6 +20,7 @@ class TooDeep(Check):
     """The full diameter stays above the deepest floor of an operation, breakthrough included; a drill's point may go below it, but not out of the board."""
 
     name = "too_deep"
+    remedy = "set the cutter's length anew, or allow more breakthrough in the job"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """The deepest move of each program."""

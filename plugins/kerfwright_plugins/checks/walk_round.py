@@ -21,6 +21,7 @@ class WalkRound(Check):
     """Never below the travel plane, spindle never started, a stop at each corner of the rectangle of all cuts."""
 
     name = "walk_round"
+    remedy = "make the walk-round anew for these programs"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """Every walk-round of the sheet; that there is none is no finding."""

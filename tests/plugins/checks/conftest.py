@@ -38,7 +38,7 @@ ROUTER = Machine(
     rapid=Axes(xy=3000, z=1200),
 )
 SHEET = Thickness(nominal=2.0)
-RATES = Rates(18000, 600, 100, 1.0, 0.4, {})
+RATES = Rates(18000, 600, 100, 3.0, 0.4, {})
 
 
 class Hand:

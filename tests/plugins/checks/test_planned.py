@@ -107,7 +107,7 @@ SPOILED = [
     ("drill at feed", DRILL, swap("F60$", "F400"), {"feed"}),
     ("a lift between two cuts lost", MILL, lose(r"G0 Z8\.000", 1), {"gouge"}),
     ("too high", MILL, swap(r"Z-2\.[34][0-9]+", "Z-1.900"), {"not_through"}),
-    ("too deep", MILL, swap(r"Z-2\.400", "Z-2.700"), {"too_deep", "feed"}),
+    ("too deep", MILL, swap(r"Z-2\.400", "Z-2.700"), {"too_deep", "feed", "axial_depth"}),
     ("recess too deep", MILL, swap(r"Z-0\.800", "Z-0.850"), {"gouge"}),
     ("recess too high", MILL, swap(r"Z-0\.800", "Z-0.750"), {"leftover"}),
     ("drill too high", DRILL, swap(r"Z-3\.301", "Z-2.400"), {"not_through"}),
@@ -116,7 +116,7 @@ SPOILED = [
     ("bridges too thin", MILL, swap(r"^Z-1\.500", "Z-1.700"), {"bridge"}),
     ("shifted in X", MILL, shift("X", 0.05), {"gouge", "leftover", "walk_round"}),
     ("shifted in Y", DRILL, shift("Y", -0.02), {"gouge", "leftover"}),
-    ("shifted down", MILL, shift("Z", -0.05), {"gouge", "too_deep", "start", "end", "bridge", "rapid", "spindle"}),
+    ("shifted down", MILL, shift("Z", -0.05), {"gouge", "too_deep", "start", "end", "bridge", "rapid", "spindle", "axial_depth"}),
     ("rapid into the sheet", MILL, swap(r"^Z2\.000", "Z-1.000", 1), {"rapid", "gouge"}),
     ("rapid too low", DRILL, swap(r"^Z2\.000", "Z0.500", 1), {"rapid"}),
     ("cut at rapid", MILL, swap(r"^G1 X46\.000|^X46\.000$", "G0 X46.000"), {"rapid"}),
@@ -125,7 +125,7 @@ SPOILED = [
     ("into the screw", MILL, swap(r"^X35\.000 Y14\.000", "X6.000 Y6.000\nZ3.500\nZ8.000\nX35.000 Y14.000"), {"keepout", "walk_round"}),
     ("end lost", MILL, lose("M2"), {"end"}),
     ("round starts the spindle", ROUND, swap(r"^T2", "T2\nM3 S9000"), {"walk_round", "end"}),
-    ("round too low", ROUND, swap(r"Z8\.000", "Z3.000"), {"walk_round", "start", "end"}),
+    ("round too low", ROUND, swap(r"Z8\.000", "Z3.000"), {"walk_round", "start", "end", "restated"}),
     ("round does not stop", ROUND, lose("M0", 1), {"walk_round"}),
 ]  # fmt: skip
 

@@ -58,7 +58,11 @@ def proved(registry, shape, operation, spoil=lambda text: text):
 def test_what_is_planned_is_clean_and_a_shift_is_told(registry, shapes, name, operation):
     shape = shapes[name] if operation == "pocket" else shapely.Polygon(shapes[name].exterior)
     proof = proved(registry, shape, operation)
-    assert [f for f in proof.findings if f.severity != "note"] == []
+    told = [(f.check, f.severity) for f in proof.findings if f.severity != "note"]
+    assert told in (
+        [],
+        [("reach", "warning")],
+    )  # the cutter is too big for the roots of the gear and the tail of the rib
     (part,) = proof.parts
     assert part.worst_leftover_mm < 0.003
     assert part.worst_gouge_mm < 0.002

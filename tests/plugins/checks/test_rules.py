@@ -55,6 +55,10 @@ end
 """A 2 mm cutter around a square of 20 mm, two bridges 0.8 wide and 0.5 thick in a sheet of 2 mm."""
 
 
+PLACE = ("rapid - - 8", "rapid 9 9 -")
+"""What is said again after a stop."""
+
+
 def said(bench, lines):
     return bench.said(lines)
 
@@ -80,7 +84,7 @@ def test_the_program_is_clean(bench, rectangle):
 
 
 @pytest.mark.parametrize(
-    ("spacing", "told"), [(20.0, ["error"]), (26.0, ["error"]), (28.0, ["error"]), (35.0, []), (45.0, [])]
+    ("spacing", "told"), [(20.0, ["error"]), (26.0, ["error"]), (28.0, ["error"]), (35.0, ["error"]), (45.0, [])]
 )
 def test_a_gap_of_more_than_one_and_a_half_spacings_is_an_error(bench, rectangle, spacing, told):
     """A bridge in the middle of two sides of 20: 40 from one to the next, the sides between them empty. The way around is
@@ -90,7 +94,8 @@ def test_a_gap_of_more_than_one_and_a_half_spacings_is_an_error(bench, rectangle
     found = bench.prove(sheet(bench, rectangle, bridges=asked), said(bench, CLEAN)).findings
     assert [(f.check, f.severity) for f in found] == [("bridge", severity) for severity in told]
     for f in found:
-        assert "40.0 mm from one bridge to the next" in f.message
+        wide = "2 bridges stand where 3 are asked for" if spacing == 35 else "40.0 mm from one bridge to the next"
+        assert wide in f.message
 
 
 @pytest.mark.parametrize(
@@ -134,7 +139,7 @@ SPOILED = [
     ("spindle stopped in the sheet", [*CLEAN[:-4], "spindle off", "rapid - - 8", *CLEAN[-2:]], {"spindle"}),
     ("not the rates", swap("speed 18000", "speed 12000"), {"spindle"}),
     ("speed lost", swap("speed 18000"), {"spindle"}),
-    ("a stop while it turns", swap("100 - - -2.4", "pause look", *CLEAN[:6], "100 - - -2.4"), {"spindle"}),
+    ("a stop while it turns", swap("100 - - -2.4", "pause look", *CLEAN[:6], "100 - - -2.4"), {"spindle", "restated"}),
     # feeds
     ("feed doubled", swap("600 31 9 -", "1200 31 9 -"), {"feed"}),
     ("feed a little high", swap("600 31 9 -", "602 31 9 -"), {"feed"}),
@@ -241,8 +246,8 @@ def test_a_machine_without_reference_switches_stops_first(bench, rectangle, line
     ("lines", "codes"),
     [
         (CLEAN, {"spindle"}),
-        (swap("speed 18000", "pause extraction on, 18000 rpm", *CLEAN[:6], "speed 18000"), set()),
-        (swap("speed 18000", "pause extraction on, 1800 rpm", *CLEAN[:6], "speed 18000"), {"spindle"}),
+        (swap("speed 18000", "pause extraction on, 18000 rpm", *CLEAN[:6], *PLACE, "speed 18000"), set()),
+        (swap("speed 18000", "pause extraction on, 1800 rpm", *CLEAN[:6], *PLACE, "speed 18000"), {"spindle"}),
     ],
 )
 def test_a_speed_set_by_hand_is_asked_for(bench, rectangle, lines, codes):
@@ -252,7 +257,7 @@ def test_a_speed_set_by_hand_is_asked_for(bench, rectangle, lines, codes):
 
 def test_a_stop_with_all_its_words_is_clean(bench, rectangle):
     begin = ["speed 18000", "spindle clockwise", "dwell 3"]
-    stop = ["rapid - - 8", "spindle off", "dwell 5", "pause look", *CLEAN[:6], *begin]
+    stop = ["rapid - - 8", "spindle off", "dwell 5", "pause look", *CLEAN[:6], *begin, *PLACE]
     lines = [*CLEAN[:19], *stop, "rapid - - 2", *CLEAN[19:]]
     assert bench.errors(sheet(bench, rectangle), said(bench, lines)) == set()
     for lost in ("spindle off", "dwell 5", "dwell 3"):
@@ -309,7 +314,7 @@ end
         ([*ROUND[:11], *ROUND[12:]], {"modes"}),
         ([v.replace("32", "31") for v in ROUND], {"walk_round"}),
         ([*ROUND[:7], "speed 9000", "spindle clockwise", *ROUND[7:]], {"walk_round", "end"}),
-        ([v.replace("- - 8", "- - 4") for v in ROUND], {"walk_round", "start", "end"}),
+        ([v.replace("- - 8", "- - 4") for v in ROUND], {"walk_round", "start", "end", "restated"}),
         (ROUND[:-1], {"end"}),
     ],
 )

@@ -1,0 +1,47 @@
+"""The text itself: characters that every controller takes, lines no longer than the language allows, whole to the last line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from attrs import define
+
+from kerfwright.evidence import Evidence, Reading
+from kerfwright.finding import Check, Finding
+
+__all__ = ["TextCheck"]
+
+
+@define(frozen=True, kw_only=True)
+class TextCheck(Check):
+    """Printable ASCII, lines within the block length that the dialect declares, a newline at the end, one program end."""
+
+    name = "text"
+    remedy = "write the program anew, or mend the line in an editor that keeps to plain text"
+
+    def find(self, evidence: Evidence) -> Iterable[Finding]:
+        """The first of each kind in each program; walk-rounds too. Moves made by hand have no text."""
+        for r in evidence.readings:
+            if r.text:
+                yield from self._in(r)
+
+    def _in(self, r: Reading) -> Iterable[Finding]:
+        lines = r.text.replace("\r\n", "\n").split("\n")
+        for n, line in enumerate(lines, 1):
+            odd = next((c for c in line if not (c.isascii() and (c.isprintable() or c == "\t"))), None)
+            if odd is not None:
+                text = f"has the character {ascii(odd)[1:-1]}, allowed: printable ASCII"
+                yield Finding(self.name, "error", text, program=r.file, line=n)
+                break
+        most = r.traits.block_length if r.traits is not None else 256
+        for n, line in enumerate(lines, 1):
+            if len(line) > most:
+                text = f"a line of {len(line)} characters, allowed: at most {most}"
+                yield Finding(self.name, "error", text, program=r.file, line=n)
+                break
+        if lines[-1]:
+            text = "its last line has no end: the file may be cut off"
+            yield Finding(self.name, "error", text, program=r.file, line=len(lines))
+        ends = [e for e in r.moves.events if e.kind == "end"] if r.moves is not None else []
+        for e in ends[1:2]:
+            yield Finding(self.name, "error", "ends twice", program=r.file, line=e.line)
