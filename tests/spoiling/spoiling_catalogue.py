@@ -17,7 +17,7 @@ import shapely
 from attrs import frozen
 from spoiling_texts import Nothing, Text
 
-__all__ = ["CATALOGUE", "HARMLESS", "Spoil"]
+__all__ = ["CATALOGUE", "HARMLESS", "LINES", "Spoil"]
 
 
 @frozen
@@ -736,3 +736,11 @@ CATALOGUE = [
 
 
 HARMLESS = [row for row in CATALOGUE if row.harmless]
+"""What does no harm, and why."""
+LINES = {
+    "program end lost", "last lift lost", "spindle left on", "half of it lost, its end too", "spindle never starts",
+    "no wait for the spindle", "a cut at the floor lost", "two cuts changed about", "a pass lost", "one bridge cut through",
+    "all bridges cut through", "a hole not drilled", "walk-round without a corner's stop", "walk-round without an end",
+    "a program left out",
+}  # fmt: skip
+"""Rows that only lose lines or change them about: they hold in a language that is not made of letters and numbers, too."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from attrs import frozen
-from spoiling_catalogue import CATALOGUE, Spoil
+from spoiling_catalogue import CATALOGUE, LINES, Spoil
 from spoiling_texts import Nothing, Text
 
 from kerfwright.proof import Proof, prove, reading_of
@@ -36,13 +36,21 @@ def cases(result: Result, job: str, dialect: str, rows: list[Spoil] | None = Non
             else:
                 where = _where(result, row.on)
                 spoiled = tuple(
-                    (f, k, row.edit(Text(t, result.programs[i].moves, result.setups[0])) if i in where else t)
-                    for i, (f, k, t) in enumerate(clean)
+                    (f, k, _edited(row, result, i) if i in where else t) for i, (f, k, t) in enumerate(clean)
                 )
         except Nothing:
             continue
         if spoiled != clean:
             yield Case(row, job, dialect, spoiled)
+
+
+def _edited(row: Spoil, result: Result, program: int) -> str:
+    one = result.programs[program]
+    assert one.moves is not None
+    text = Text(one.text, one.moves, result.setups[0])
+    if not text.words and row.name not in LINES:
+        raise Nothing("a row for letters and numbers")
+    return str(row.edit(text))
 
 
 def _where(result: Result, on: str) -> list[int]:

@@ -32,8 +32,11 @@ class Text:
     def __init__(self, text: str, moves: Moves, setup: Setup) -> None:
         self.text, self.moves, self.setup = text, moves, setup
         self.lines = text.splitlines()
-        if not any(WORDS.match(line) for line in self.lines):
-            raise Nothing("not a language of words and numbers")
+
+    @property
+    def words(self) -> bool:
+        """It is made of letters with numbers."""
+        return any(re.match(r"(N\d+\s*)?G\d", line) for line in self.lines)
 
     # --- what the lines do
 
@@ -143,7 +146,9 @@ class Text:
         found: list[tuple[float, int, int]] = []
         for a, b in self._runs(~rapid):
             heights = np.round(z[a + 1 : b + 1], 3)
-            long = {v: float(self.across[a:b][self.flat[a:b] & (heights == v)].sum()) for v in np.unique(heights).tolist()}
+            long = {
+                v: float(self.across[a:b][self.flat[a:b] & (heights == v)].sum()) for v in np.unique(heights).tolist()
+            }
             laps = {v for v, way in long.items() if way > 0.3 * max(long.values())}  # not the tops of bridges
             steps = [v for v in dict.fromkeys(heights[self.flat[a:b]].tolist()) if v in laps]
             fall = [v for k, v in enumerate(steps) if v < min(steps[:k], default=np.inf)]

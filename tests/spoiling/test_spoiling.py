@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from spoiling_catalogue import CATALOGUE, HARMLESS
+from spoiling_catalogue import CATALOGUE, HARMLESS, LINES
 from spoiling_jobs import JOBS, made
 from spoiling_run import Case, cases, judged
 
@@ -41,6 +41,7 @@ def test_the_table_is_whole() -> None:
     assert all(bool(row.wanted) != bool(row.harmless) for row in CATALOGUE)
     assert {code for row in CATALOGUE for code in row.wanted} <= set(REGISTRY.checks)
     assert len(HARMLESS) <= len(CATALOGUE) / 10
+    assert {row.name for row in CATALOGUE} >= LINES
 
 
 def test_each_row_once(results: dict[tuple[str, str], Result]) -> None:

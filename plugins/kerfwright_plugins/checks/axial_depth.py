@@ -101,17 +101,8 @@ class AxialDepth(Check):
 
 
 def at_once(evidence: Evidence, work: Work) -> float:
-    """How much material (mm) an operation may meet at once: its axial depth; without bound for a drill and a single pass.
-
-    With passes of another kind, the thickest of those that the job asks for, where that is more.
-    """
+    """How much material (mm) an operation may meet at once: its axial depth; without bound for a drill and a single pass."""
     op, heights = work.operation, evidence.setup.heights
-    passes = getattr(op, "passes", None)
-    spread = heights.highest - heights.top  # a pass counts from the nominal top, the sheet may be thicker
-    if op.cutter.form != "end_mill" or getattr(passes, "name", "") == "single":
+    if op.cutter.form != "end_mill" or getattr(getattr(op, "passes", None), "name", "") == "single":
         return np.inf
-    if passes is None or passes.name == "equal":
-        return work.rates.axial_depth + spread
-    top, floor = heights.at(op.start), heights.floor if op.depth is None else heights.at(op.depth)
-    levels = np.append(top, passes.levels(top, floor, work.rates.axial_depth))
-    return max(work.rates.axial_depth, float(-np.diff(levels).min())) + spread
+    return work.rates.axial_depth + heights.highest - heights.top  # passes count from the nominal top

@@ -8,9 +8,10 @@ import numpy as np
 from attrs import define
 
 from kerfwright.arrays import Bools, Floats
-from kerfwright.evidence import Evidence
+from kerfwright.evidence import Cutting, Evidence
 from kerfwright.finding import Check, Finding
 from kerfwright_plugins.checks.start import SLACK
+from kerfwright_plugins.checks.whose import owners
 
 __all__ = ["Feed"]
 
@@ -22,7 +23,9 @@ STEEP = 1.02
 
 @define(frozen=True, kw_only=True)
 class Feed(Check):
-    """Of the operations that use the cutter, the fastest feed is the limit; below the sheet's top it binds every move."""
+    """The limit of a cut is the fastest feed of the operations with its cutter that it may belong to by its place; of a way
+    straight down, and of what is above the sheet, the fastest of all with that cutter. Slower is always allowed.
+    """
 
     name = "feed"
     remedy = "keep to the feeds of the run sheet, or change the job and make it anew"
@@ -47,6 +50,12 @@ class Feed(Check):
                 evidence, cutting & ~steep, feed[course.cutter], "feed {0:.0f}, the rates say {1:.0f}"
             )
             yield from self._worst(
+                evidence,
+                cutting & ~steep & ~(course.feeds > feed[course.cutter] * OVER),
+                self._by_place(evidence),
+                "feed {0:.0f}, the rates of what is cut here say {1:.0f}",
+            )
+            yield from self._worst(
                 evidence, steep, plunge[course.cutter], "straight down at {0:.0f}, the rates say {1:.0f}"
             )
             fed = ~course.rapid
@@ -58,6 +67,27 @@ class Feed(Check):
             yield from self._worst(
                 evidence, fed & (np.abs(dz) > 2 * SLACK), limit, "feed {0:.0f}, in Z the machine allows {1:.0f} here"
             )
+
+    @staticmethod
+    def _by_place(evidence: Evidence) -> Floats:
+        """The fastest feed of the operations that each move may belong to, (n,); inf where nobody says."""
+        course, setup = evidence.course, evidence.setup
+        out = np.full(len(course), np.inf)
+        rates = {w.index: w.rates.feed for w in setup.works}
+        pairs = {(w.operation.cutter.number, w.rates.feed) for w in setup.works}
+        if len(pairs) == len({number for number, _ in pairs}):
+            return out  # one feed a cutter
+        lines = Cutting.at(course, setup.heights.highest - 0.006)
+        limit = np.zeros(len(lines))
+        for work, mine in owners(evidence, lines).items():
+            limit = np.where(mine, np.maximum(limit, rates[work]), limit)
+        count = lines.last - lines.first + 1
+        of = np.repeat(np.arange(len(lines)), count)
+        move = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + lines.first[of]
+        out[move] = 0.0
+        np.maximum.at(out, move, limit[of])  # a move with several lines: the faster of their limits
+        out[out == 0.0] = np.inf
+        return out
 
     def _worst(self, evidence: Evidence, which: Bools, limit: Floats, text: str) -> Iterable[Finding]:
         course = evidence.course

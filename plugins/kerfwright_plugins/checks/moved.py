@@ -26,6 +26,7 @@ class Moved(Check):
     """
 
     name = "moved"
+    remedy = "resume at a later line, or hold the piece and make a job of what is left of it"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """The first cut along each such chunk. Where no run was stopped there is none."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from attrs import define
@@ -10,6 +11,9 @@ from kerfwright.evidence import Evidence, Reading
 from kerfwright.finding import Check, Finding
 
 __all__ = ["TextCheck"]
+
+ODD = re.compile(r"[^\t\n\x20-\x7e]")
+"""What some controllers do not take."""
 
 
 @define(frozen=True, kw_only=True)
@@ -26,13 +30,12 @@ class TextCheck(Check):
                 yield from self._in(r)
 
     def _in(self, r: Reading) -> Iterable[Finding]:
-        lines = r.text.replace("\r\n", "\n").split("\n")
-        for n, line in enumerate(lines, 1):
-            odd = next((c for c in line if not (c.isascii() and (c.isprintable() or c == "\t"))), None)
-            if odd is not None:
-                text = f"has the character {ascii(odd)[1:-1]}, allowed: printable ASCII"
-                yield Finding(self.name, "error", text, program=r.file, line=n)
-                break
+        whole = r.text.replace("\r\n", "\n")
+        lines = whole.split("\n")
+        odd = ODD.search(whole)
+        if odd is not None:
+            text = f"has the character {ascii(odd[0])[1:-1]}, allowed: printable ASCII"
+            yield Finding(self.name, "error", text, program=r.file, line=whole.count("\n", 0, odd.start()) + 1)
         most = r.traits.block_length if r.traits is not None else 256
         for n, line in enumerate(lines, 1):
             if len(line) > most:

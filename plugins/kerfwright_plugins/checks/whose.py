@@ -28,7 +28,7 @@ def owners(evidence: Evidence, lines: Cutting) -> dict[int, Bools]:
     near: dict[int, Bools] = {}
     for work in setup.works:
         reach = BESIDE * work.operation.cutter.cuts + 2.0
-        mine = np.zeros(len(lines), np.bool_)
+        mine = np.full(len(lines), not by_work[work.index])  # of which no place is known, all of it may be its
         if by_work[work.index]:
             tree = shapely.STRtree(by_work[work.index])
             mine[tree.query(lines.lines, predicate="dwithin", distance=reach)[0]] = True
