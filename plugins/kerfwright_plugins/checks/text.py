@@ -1,4 +1,4 @@
-"""The text itself: characters that every controller takes, lines no longer than the language allows, whole to the last line."""
+"""The text itself: characters that every controller takes, lines no longer than the language allows, one end."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ ODD = re.compile(r"[^\t\n\x20-\x7e]")
 
 @define(frozen=True, kw_only=True)
 class TextCheck(Check):
-    """Printable ASCII, lines within the block length that the dialect declares, a newline at the end, one program end."""
+    """Printable ASCII, lines within the block length that the dialect declares, one program end."""
 
     name = "text"
     remedy = "write the program anew, or mend the line in an editor that keeps to plain text"
@@ -42,9 +42,6 @@ class TextCheck(Check):
                 text = f"a line of {len(line)} characters, allowed: at most {most}"
                 yield Finding(self.name, "error", text, program=r.file, line=n)
                 break
-        if lines[-1]:
-            text = "its last line has no end: the file may be cut off"
-            yield Finding(self.name, "error", text, program=r.file, line=len(lines))
         ends = [e for e in r.moves.events if e.kind == "end"] if r.moves is not None else []
         for e in ends[1:2]:
             yield Finding(self.name, "error", "ends twice", program=r.file, line=e.line)

@@ -148,7 +148,7 @@ TEXT = "G21\nG17 G90\nM2\n"
     ("text", "lines"),
     [
         (TEXT, []),
-        (TEXT.rstrip("\n"), [3]),
+        (TEXT.rstrip("\n"), []),  # its end is said
         (TEXT.replace("G17", "G17\x07"), [2]),
         (TEXT.replace("G17", "G17\u00e9"), [2]),
         (TEXT.replace("M2", "(" + "x" * 99 + ")\nM2"), [3]),
