@@ -84,6 +84,8 @@ def _words(f: Finding, program: ProgramText | None, place: tuple[float, float]) 
     z = f" Z{f.at[2]:g}" if f.at is not None and len(f.at) > 2 else ""
     out = [("head", f"{f.severity}: {f.check.replace('_', ' ')}   at X{place[0]:.3f} Y{place[1]:.3f}{z}")]
     out += [("", line) for line in textwrap.wrap(f.message, 78)]
+    if f.remedy and f.severity != "note":
+        out += [("", line) for line in textwrap.wrap(f"To do: {f.remedy}.", 78)]
     if f.program:
         out.append(("", f"{f.program}{f', line {f.line} (red)' if f.line else ''}"))
     if program is not None and 0 < f.line <= program.text.count("\n") + 1:
