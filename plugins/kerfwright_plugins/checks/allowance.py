@@ -28,6 +28,7 @@ class AllowanceCheck(Check):
     """
 
     name = "allowance"
+    remedy = "let the operation with the allowance finish before the next one comes nearer; make the program anew"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each outline or pocket, and for side and bottom."""

@@ -21,6 +21,7 @@ class SkinCheck(Check):
     """The first cut below a skin comes after all that the operations without one, and those above it, must take."""
 
     name = "skin"
+    remedy = "cut the skin last, in every piece, as the job asks; make the program anew"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """The first cut that comes too early, and what was still to do."""
