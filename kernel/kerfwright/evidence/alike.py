@@ -15,6 +15,9 @@ from kerfwright.arrays import Floats, Ints
 
 __all__ = ["Alike", "linked"]
 
+MANY = 8192
+"""Boxes whose neighbours are asked for at a time."""
+
 SAME = 1e-5
 """Coordinates this near (mm) are the same: far below what any check can tell."""
 
@@ -30,6 +33,25 @@ def linked(n: int, a: Ints, b: Ints) -> Ints:
         if (new == root).all():
             break
         root = new
+    return np.asarray(np.unique(root, return_inverse=True)[1], np.int64)
+
+
+def _touching(boxes: Any) -> Ints:
+    """The cluster of each box, of boxes that touch. Some at a time: where many lie over one another, pairs are many."""
+    tree, root = shapely.STRtree(boxes), np.arange(len(boxes))
+    for start in range(0, len(boxes), MANY):
+        i, k = tree.query(boxes[start : start + MANY])
+        a, b = root[i + start], root[k]
+        apart = a < b
+        if apart.any():
+            some, ends = np.unique(np.concatenate([a[apart], b[apart]]), return_inverse=True)
+            a, b = ends.reshape(2, -1)
+            first = np.full(len(some), len(boxes))
+            cluster = linked(len(some), a, b)
+            np.minimum.at(first, cluster, some)
+            to = np.arange(len(boxes))
+            to[some] = first[cluster]
+            root = to[root]
     return np.asarray(np.unique(root, return_inverse=True)[1], np.int64)
 
 
@@ -49,21 +71,30 @@ class Alike:
         """Clusters of lines whose boxes, grown by `reach` (n,), touch. `marks` (n,): a number that must be the same too."""
         b = shapely.bounds(lines)
         boxes = shapely.box(b[:, 0] - reach, b[:, 1] - reach, b[:, 2] + reach, b[:, 3] + reach)
-        i, k = shapely.STRtree(boxes).query(boxes)
-        later = i < k
-        group = linked(len(lines), i[later], k[later])
+        group = _touching(boxes)
         order = np.argsort(group, kind="stable")
         begin = np.concatenate([[0], np.cumsum(np.bincount(group))])
-        p, of = shapely.get_coordinates(lines[order], return_index=True)
-        first = np.searchsorted(of, begin[:-1])
-        size = np.diff(np.append(first, len(p)))
+        # only clusters of as many lines with as many points may be alike
+        size = np.add.reduceat(shapely.get_num_coordinates(lines)[order], begin[:-1]) if len(order) else begin[:-1]
+        _, key, count = np.unique(
+            np.column_stack([np.diff(begin), size]), axis=0, return_inverse=True, return_counts=True
+        )
+        model = np.arange(len(size))
+        twins = np.flatnonzero(count[key.ravel()] > 1)
+        some = order[np.isin(group[order], twins)]
+        p, of = shapely.get_coordinates(lines[some], return_index=True)
+        size = size[twins]
+        first = np.cumsum(size) - size
         whole = np.rint((p - np.repeat(p[first], size, axis=0)) / SAME).astype(np.int64)
         rows = np.column_stack(
-            [whole, np.diff(of, prepend=-1), np.rint(np.asarray(marks, float)[order][of] / SAME).astype(np.int64)]
+            [whole, np.diff(of, prepend=-1), np.rint(np.asarray(marks, float)[some][of] / SAME).astype(np.int64)]
         )
         seen: dict[bytes, int] = {}
-        model = [seen.setdefault(rows[a : a + n].tobytes(), g) for g, (a, n) in enumerate(zip(first, size))]
-        return cls(group, np.array(model, np.int64), order, begin)
+        model[twins] = [
+            seen.setdefault(rows[a : a + n].tobytes(), g)
+            for g, a, n in zip(twins.tolist(), first.tolist(), size.tolist())
+        ]
+        return cls(group, np.asarray(model, np.int64), order, begin)
 
     @cached_property
     def chosen(self) -> Any:

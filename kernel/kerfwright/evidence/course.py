@@ -17,6 +17,8 @@ __all__ = ["Course"]
 
 CHORD = 0.0005
 """Chords of a move keep within this of it (mm)."""
+MANY = 20_000
+"""Moves that are made chords at a time."""
 
 
 @define(frozen=True, eq=False, slots=False)
@@ -108,11 +110,23 @@ class Course:
         breaks = np.flatnonzero((np.diff(known) > 1) | (np.diff(self.program[known]) > 0)) + 1
         for run in np.split(known, breaks):
             if len(run):
-                p, seg = Curve(np.vstack([self.a[run[:1]], self.b[run]]), self.turns[run]).flat(CHORD)
+                p, k = self._flat(run)
                 starts.append(p[:-1])
                 ends.append(p[1:])
-                move.append(run[seg])
+                move.append(k)
+        if len(starts) == 2:  # one run: starts and ends are the same points, kept once
+            return starts[1], ends[1], move[1]
         return np.vstack(starts), np.vstack(ends), np.concatenate(move)
+
+    def _flat(self, run: Ints) -> tuple[Floats, Ints]:
+        """Points along a run of moves, and the move of each but the first; some moves at a time, for memory."""
+        points, move = [self.a[run[:1]]], []
+        for k in range(0, len(run), MANY):
+            some = run[k : k + MANY]
+            p, seg = Curve(np.vstack([self.a[some[:1]], self.b[some]]), self.turns[some]).flat(CHORD)
+            points.append(p[1:])
+            move.append(some[seg])
+        return np.vstack(points), np.concatenate(move)
 
     @cached_property
     def opens(self) -> Bools:

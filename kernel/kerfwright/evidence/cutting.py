@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from attrs import define
 
-from kerfwright.arrays import Floats, Ints
+from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.evidence.course import CHORD, Course
 from kerfwright.sweep import corners
 
@@ -18,6 +18,10 @@ __all__ = ["CHORD", "Cutting", "quads"]
 
 STRAND = 16
 """Chords in one line: short lines keep trees sharp and distances cheap."""
+
+
+MANY = 500_000
+"""Chords that are made lines at a time."""
 
 
 def quads(radius: float, tolerance: float = CHORD) -> int:
@@ -56,50 +60,22 @@ class Cutting:
         radii = course.radius if radius is None else radius
         za, zb = a[:, 2] + rise[move], b[:, 2] + rise[move]
         used = np.flatnonzero((np.minimum(za, zb) <= level) & np.isfinite(radii)[move])
+        none = np.zeros(0, np.int64)
         if not len(used):
-            none = np.zeros(0, np.int64)
             return cls(level, np.zeros(0, object), np.zeros(0), none, none, np.zeros(0))
-        a, b, za, zb, move = a[used, :2], b[used, :2], za[used], zb[used], move[used]
-        fresh = course.opens[used] | (za > level)
+        fresh = course.opens[used] | (za[used] > level)
         fresh[1:] |= np.diff(used) > 1
         fresh[0] = True
-        radius = radii[move]
-        for one, from_, z, other in ((a, b, za, zb), (b, a, zb, za)):
-            k = np.flatnonzero(z > level)  # one end lies above: cut off there
-            one[k] += ((level - z[k]) / (other[k] - z[k]))[:, None] * (from_[k] - one[k])
-        low = np.minimum(za, zb)
-        start, whole = np.flatnonzero(fresh), np.cumsum(fresh) - 1
-        lowest = np.minimum.reduceat(low, start)
-        # a plunge adds nothing to the way that goes on from its foot; but that way is a line of its own, so that passes over
-        # one way look alike. Where a run only goes down and up, one line stands for it
-        still = (np.abs(a[:, 0] - b[:, 0]) < 1e-9) & (np.abs(a[:, 1] - b[:, 1]) < 1e-9)
-        alone = np.minimum.reduceat(still, start)[whole]
-        keep = ~still | (alone & fresh)
-        fresh[1:] |= still[:-1]
-        if not keep.all():
-            a, b, low, move, fresh, radius, whole, still = (
-                v[keep] for v in (a, b, low, move, fresh, radius, whole, still)
-            )
-        opens = np.append(True, np.diff(whole) > 0)
-        fresh, low = fresh | opens, np.where(opens, lowest[whole], low)
-        b[still, 0] += 1e-7  # a tree passes over a line of no length
-        run = np.cumsum(fresh) - 1
-        count = np.bincount(run)
-        within = np.arange(len(run)) - (np.cumsum(count) - count)[run]
-        parts = np.where(count > 1, np.maximum(2, -(-count // STRAND)), 1)[run]
-        new = np.ones(len(run), bool)
-        new[1:] = (
-            (np.diff(run) > 0) | (np.diff(within * parts // count[run]) > 0) | corners(np.vstack([a, b[-1:]]))[1:-1]
-        )
-        k = np.cumsum(new) - 1
-        points, owner = np.empty((len(k) + k[-1] + 1, 2)), np.empty(len(k) + k[-1] + 1, np.int64)
-        at = np.arange(len(k)) + k + 1
-        points[at], owner[at] = b, k
-        points[at[new] - 1], owner[at[new] - 1] = a[new], k[new]
-        begin = np.flatnonzero(new)
-        end = np.append(begin[1:], len(k)) - 1
-        lines = shapely.linestrings(points, indices=owner)
-        return cls(level, lines, radius[begin], move[begin], move[end], np.minimum.reduceat(low, begin))
+        # a part at a time, for memory; each begins where a run does
+        start = np.flatnonzero(fresh)
+        some = np.unique(start[np.searchsorted(start, np.arange(0, len(used), MANY), side="right") - 1])
+        parts = [
+            _lines(level, a[k, :2], b[k, :2], za[k], zb[k], move[k], radii[move[k]], fresh[i:j])
+            for i, j in zip(some.tolist(), [*some[1:].tolist(), len(used)])
+            for k in [used[i:j]]
+        ]
+        columns = (np.concatenate(v) for v in zip(*parts))
+        return cls(level, *columns)
 
     def __len__(self) -> int:
         return len(self.radius)
@@ -115,17 +91,24 @@ class Cutting:
         """Each way once, however many passes followed it: the first of them, with the lowest Z of all."""
         if len(self) < 2:
             return self
-        p, i = shapely.get_coordinates(self.lines, return_index=True)
-        rows = np.column_stack([np.rint(p * 10000), np.rint(self.radius * 10000)[i]]).astype(np.int64)
-        ends = np.cumsum(np.bincount(i)).tolist()
-        seen: dict[bytes, int] = {}
-        model = np.array(
-            [seen.setdefault(rows[a:b].tobytes(), k) for k, (a, b) in enumerate(zip([0, *ends[:-1]], ends))], np.int64
+        model = np.arange(len(self))
+        # only lines with the same ends may be the same
+        ends = np.concatenate([shapely.get_coordinates(shapely.get_point(self.lines, k)) for k in (0, -1)], axis=1)
+        key = np.column_stack(
+            [np.rint(ends * 10000), np.rint(self.radius * 10000), shapely.get_num_coordinates(self.lines)]
         )
+        _, key, count = np.unique(key, axis=0, return_inverse=True, return_counts=True)
+        some = np.flatnonzero(count[key.ravel()] > 1)
+        p, i = shapely.get_coordinates(self.lines[some], return_index=True)
+        rows = np.column_stack([np.rint(p * 10000), np.rint(self.radius[some] * 10000)[i]]).astype(np.int64)
+        last = np.cumsum(np.bincount(i, minlength=len(some))).tolist()
+        seen: dict[bytes, int] = {}
+        model[some] = [seen.setdefault(rows[a:b].tobytes(), k) for a, b, k in zip([0, *last], last, some.tolist())]
         low = self.low.copy()
         np.minimum.at(low, model, self.low)
-        some = self.take(model == np.arange(len(self)))
-        return Cutting(self.level, some.lines, some.radius, some.first, some.last, low[model == np.arange(len(self))])
+        first = model == np.arange(len(self))
+        one = self.take(first)
+        return Cutting(self.level, one.lines, one.radius, one.first, one.last, low[first])
 
     @cached_property
     def tree(self) -> shapely.STRtree:
@@ -161,3 +144,41 @@ class Cutting:
     def swept(self) -> shapely.Geometry:
         """All of it, joined."""
         return shapely.union_all(self.sweeps()) if len(self) else shapely.Polygon()
+
+
+def _lines(
+    level: float, a: Floats, b: Floats, za: Floats, zb: Floats, move: Ints, radius: Floats, fresh: Bools
+) -> tuple[Any, Floats, Ints, Ints, Floats]:
+    """Lines of chords from `a` to `b` (m, 2), that reach from Z `za` to `zb`; `fresh` marks where a run of them begins."""
+    for one, from_, z, other in ((a, b, za, zb), (b, a, zb, za)):
+        k = np.flatnonzero(z > level)  # one end lies above: cut off there
+        one[k] += ((level - z[k]) / (other[k] - z[k]))[:, None] * (from_[k] - one[k])
+    low = np.minimum(za, zb)
+    start, whole = np.flatnonzero(fresh), np.cumsum(fresh) - 1
+    lowest = np.minimum.reduceat(low, start)
+    # a plunge adds nothing to the way that goes on from its foot; but that way is a line of its own, so that passes over
+    # one way look alike. Where a run only goes down and up, one line stands for it
+    still = (np.abs(a[:, 0] - b[:, 0]) < 1e-9) & (np.abs(a[:, 1] - b[:, 1]) < 1e-9)
+    alone = np.minimum.reduceat(still, start)[whole]
+    keep = ~still | (alone & fresh)
+    fresh[1:] |= still[:-1]
+    if not keep.all():
+        a, b, low, move, fresh, radius, whole, still = (v[keep] for v in (a, b, low, move, fresh, radius, whole, still))
+    opens = np.append(True, np.diff(whole) > 0)
+    fresh, low = fresh | opens, np.where(opens, lowest[whole], low)
+    b[still, 0] += 1e-7  # a tree passes over a line of no length
+    run = np.cumsum(fresh) - 1
+    count = np.bincount(run)
+    within = np.arange(len(run)) - (np.cumsum(count) - count)[run]
+    parts = np.where(count > 1, np.maximum(2, -(-count // STRAND)), 1)[run]
+    new = np.ones(len(run), bool)
+    new[1:] = (np.diff(run) > 0) | (np.diff(within * parts // count[run]) > 0) | corners(np.vstack([a, b[-1:]]))[1:-1]
+    k = np.cumsum(new) - 1
+    points, owner = np.empty((len(k) + k[-1] + 1, 2)), np.empty(len(k) + k[-1] + 1, np.int64)
+    at = np.arange(len(k)) + k + 1
+    points[at], owner[at] = b, k
+    points[at[new] - 1], owner[at[new] - 1] = a[new], k[new]
+    begin = np.flatnonzero(new)
+    end = np.append(begin[1:], len(k)) - 1
+    lines = shapely.linestrings(points, indices=owner)
+    return lines, radius[begin], move[begin], move[end], np.minimum.reduceat(low, begin)

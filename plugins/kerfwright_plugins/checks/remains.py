@@ -12,7 +12,9 @@ from attrs import define, frozen
 
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.evidence import Alike, Cutting, Evidence
+from kerfwright.reaching import step
 from kerfwright_plugins.checks.target import CLOSE, Held, Must, target
+from kerfwright_plugins.checks.uncovered import uncovered
 
 __all__ = ["Remain", "Remains", "Standing", "remains", "short_of"]
 
@@ -20,6 +22,8 @@ WIDER = 0.3
 """How much wider (mm) than declared a bridge may be where it crosses a pocket."""
 FAR = 1000.0
 """Told as the distance (mm) where nothing at all was cut."""
+EVEN = 0.0003
+"""Distances that differ by less than this (mm) at the ends of a stretch tell those between."""
 
 
 @frozen
@@ -82,11 +86,11 @@ def remains(evidence: Evidence) -> Remains:
             found.left.append(Remain(must, FAR, _round((x, y, must.floor)), None))
             found.worst[must.piece] = FAR
     for level, musts in by_level.items():
-        points, ring, owner = _samples(musts)
-        short = _short_alike(evidence.at(level), points, ring)
+        points, ring, owner, vertex = _samples(musts)
+        short = _short_alike(evidence.at(level), points, ring, vertex)
         bad = short > CLOSE
         for k in np.unique(owner[bad]).tolist():
-            mine = owner == k
+            mine = slice(*np.searchsorted(owner, [k, k + 1]).tolist())
             short[mine] = _explain(evidence, musts[k], points[mine], ring[mine], short[mine], found)
         piece = np.array([m.piece for m in musts])[owner]
         np.maximum.at(found.worst, piece, short)
@@ -96,8 +100,10 @@ def remains(evidence: Evidence) -> Remains:
     return found
 
 
-def _short_alike(cut: Cutting, points: Floats, ring: Ints) -> Floats:
-    """`short_of` samples along rings; where places look alike it is asked once, and what is short is asked anew."""
+def _short_alike(cut: Cutting, points: Floats, ring: Ints, vertex: Bools) -> Floats:
+    """`short_of` samples along rings, or no less where none of an edge is short; its worst is true. Where places look alike
+    it is asked once, and what is short is asked anew. `vertex` marks the samples at which edges begin.
+    """
     if not len(points) or not len(cut):
         return np.full(len(points), FAR)
     begin = np.flatnonzero(np.append(True, np.diff(ring) > 0))
@@ -112,7 +118,10 @@ def _short_alike(cut: Cutting, points: Floats, ring: Ints) -> Floats:
     n = len(cut)
     asked = alike.chosen[n:][strand]
     short = np.full(len(points), FAR)
-    short[asked] = short_of(cut, points[asked])
+    # what is not asked parts the others; so does the end of a ring
+    broken = asked != np.roll(asked, 1)
+    ends = vertex | broken | np.roll(broken, -1) | (ring != np.roll(ring, -1))
+    short[asked] = _short_along(cut, points[asked], ends[asked])
     model = alike.order[alike.begin[alike.model[alike.group[n:]]] + alike.place[n:]] - n
     every: Floats = np.take(short, head[model[strand]] + np.arange(len(points)) - head[strand])
     bad = (every > CLOSE) & ~asked
@@ -120,25 +129,50 @@ def _short_alike(cut: Cutting, points: Floats, ring: Ints) -> Floats:
     return every
 
 
-def _step(must: Must) -> float:
-    """From one sample of a wall to the next (mm): the cusp between two cuts that reach them is under 0.001 mm."""
-    return min(0.2, math.sqrt(8 * must.radius * 0.001))
+def _short_along(cut: Cutting, points: Floats, known: Bools) -> Floats:
+    """`short_of` points in order, asked at those marked `known` first, and at some between. The distance to one straight line
+    bends outwards along a straight edge: where both ends are nearest to the same line and about as far from it, no point
+    between them is farther than in proportion.
+    """
+    head = np.flatnonzero(known | (np.arange(len(points)) % 16 == 0))
+    if len(cut.sizes) != 1 or 2 * len(head) > len(points):
+        return short_of(cut, points)
+    (_, line), d = cut.tree.query_nearest(shapely.points(points[head]), return_distance=True, all_matches=False)
+    short = d - cut.sizes[0]
+    straight = shapely.get_num_coordinates(cut.lines[line]) == 2
+    sure = np.zeros(len(head), bool)
+    change = np.diff(short)
+    sure[:-1] = (
+        straight[:-1] & (line[:-1] == line[1:]) & (np.abs(change) < EVEN) & (np.maximum(short[:-1], short[1:]) <= CLOSE)
+    )
+    of = np.searchsorted(head, np.arange(len(points)), side="right") - 1
+    part = (np.arange(len(points)) - head[of]) / np.diff(head, append=len(points))[of]
+    out: Floats = short[of] + part * np.append(change, 0.0)[of]
+    rest = ~sure[of]
+    rest[head] = False
+    out[rest] = short_of(cut, points[rest])
+    return out
 
 
-def _samples(musts: list[Must]) -> tuple[Floats, Ints, Ints]:
-    """Points (m, 2) along the walls, the ring and the must of each."""
+def _samples(musts: list[Must]) -> tuple[Floats, Ints, Ints, Bools]:
+    """Points (m, 2) along the walls, the ring and the must of each, and whether it is a vertex of the wall."""
     points, ring, owner, n = [np.zeros((0, 2))], [np.zeros(0, np.int64)], [np.zeros(0, np.int64)], 0
+    vertex = [np.zeros(0, np.bool_)]
     for k, must in enumerate(musts):
         if not len(must.wall):
             continue
-        p, i = shapely.get_coordinates(shapely.segmentize(must.wall, _step(must)), return_index=True)
-        again = np.append(np.diff(i) > 0, True)  # the last point of a ring is its first
-        p, i = p[~again], i[~again]
-        points.append(p)
-        ring.append(i + n)
-        owner.append(np.full(len(p), k))
+        p, i = shapely.get_coordinates(must.wall, return_index=True)
+        inner = np.diff(i) == 0  # the last point of a ring is its first
+        p, way, i = p[:-1][inner], np.diff(p, axis=0)[inner], i[:-1][inner]
+        each = np.maximum(np.ceil(np.hypot(*way.T) / step(must.radius)), 1).astype(np.int64)
+        begin = np.cumsum(each) - each
+        f = (np.arange(int(each.sum())) - np.repeat(begin, each)) / np.repeat(each, each)
+        points.append(np.repeat(p, each, axis=0) + f[:, None] * np.repeat(way, each, axis=0))
+        vertex.append(f == 0)
+        ring.append(np.repeat(i, each) + n)
+        owner.append(np.full(len(f), k))
         n += len(must.wall)
-    return np.vstack(points), np.concatenate(ring), np.concatenate(owner)
+    return np.vstack(points), np.concatenate(ring), np.concatenate(owner), np.concatenate(vertex)
 
 
 def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: Floats, found: Remains) -> Floats:
@@ -154,7 +188,7 @@ def _explain(evidence: Evidence, must: Must, points: Floats, ring: Ints, short: 
             length = float(np.hypot(*np.diff(p, axis=0).T).sum())
             # along a hollow wall a bridge is longer than along the cutter's way; its waist is measured elsewhere
             if length <= must.held.most(must.radius):
-                more = math.ceil(must.radius / _step(must))
+                more = math.ceil(must.radius / step(must.radius))
                 wall = shapely.LineString(points[lap[np.arange(i - more, j + more) % len(lap)]])
                 found.standing.append(
                     Standing(must, length, (float(p[len(p) // 2, 0]), float(p[len(p) // 2, 1])), wall)
@@ -205,11 +239,8 @@ def _stretches(on: Bools, ring: Ints) -> list[tuple[Ints, int, int]]:
 
 
 def _areas(evidence: Evidence, must: Must, level: float, found: Remains) -> None:
-    """What stands inside a pocket: the sweeps, grown by 0.002 mm against slivers, leave it."""
-    cut = evidence.at(level).near(must.area)
-    gone = shapely.union_all(cut.sweeps(0.002)) if len(cut) else shapely.Polygon()
-    left = shapely.get_parts(shapely.difference(must.area, gone))
-    left = left[shapely.area(left) > 0]
+    """What stands inside a pocket: the sweeps, leave it."""
+    left = uncovered(must.area, evidence.at(level).near(must.area))
     if must.held is not None and len(left):
         limit = must.held.most(must.radius)
         above = evidence.at(evidence.setup.heights.bridge_top(must.held.thickness) + 0.01).near(must.area)
