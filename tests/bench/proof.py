@@ -249,14 +249,19 @@ def main() -> None:
     if said.prove:
         proved(said.prove)
         return
+    over = []
     for kind in said.kinds:
         runs = [measured(kind, n) for n in said.moves]
+        over += [f"{kind}: memory" for m in runs if m["memory"] > MEMORY]
+        if runs[-1]["moves"] > 80_000 and runs[-1]["proof"] > RATIO * runs[-1]["floor"]:
+            over.append(f"{kind}: time")
         if len(runs) > 1:
-            small, large = runs[0], runs[-1]
-            print(
-                f"{kind:<8} growth {large['proof'] / small['proof']:.1f}-fold for {large['moves'] / small['moves']:.1f}-fold"
-                f" moves: {10 * large['proof'] / small['proof'] / (large['moves'] / small['moves']):.1f} a tenfold"
-            )
+            more, longer = runs[-1]["moves"] / runs[0]["moves"], runs[-1]["proof"] / runs[0]["proof"]
+            growth = longer ** (1 / math.log10(more))
+            print(f"{kind:<8} {longer:.1f} times as long for {more:.1f} times the moves: {growth:.1f}-fold for tenfold")
+            over += [f"{kind}: growth"] if growth > GROWTH else []
+    if over:
+        raise SystemExit("over the limits: " + ", ".join(over))
 
 
 if __name__ == "__main__":

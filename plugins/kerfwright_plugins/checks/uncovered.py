@@ -6,8 +6,9 @@ from typing import Any
 
 import numpy as np
 import shapely
+from attrs import frozen
 
-from kerfwright.arrays import Floats, Ints
+from kerfwright.arrays import Ints
 from kerfwright.evidence import Cutting
 
 __all__ = ["uncovered"]
@@ -29,49 +30,68 @@ def uncovered(area: shapely.Geometry, cut: Cutting) -> Any:
     if not len(cut):
         return _parts(np.atleast_1d(np.array(area, object)))
     shapely.prepare(area)
-    size = min(cut.sizes)
-    x0, y0, x1, y1 = area.bounds
-    x, y = np.meshgrid(np.arange(x0, x1, size), np.arange(y0, y1, size))
-    corner: Floats = np.column_stack([x.ravel(), y.ravel()])
     trees = [(r, k, shapely.STRtree(cut.lines[k])) for r in cut.sizes for k in [np.flatnonzero(cut.radius == r)]]
+    grid = _Grid(area.bounds[0], area.bounds[1], min(cut.sizes))
+    count = np.ceil((np.array(area.bounds[2:]) - area.bounds[:2]) / grid.size).astype(int) + 1
+    cells: Ints = np.stack(np.meshgrid(np.arange(count[0]), np.arange(count[1])), axis=-1).reshape(-1, 2)
     for last in (False, False, True):
-        open_ = np.ones(len(corner), bool)
-        middle = shapely.points(corner + size / 2)
+        open_ = np.ones(len(cells), bool)
+        middle = grid.middles(cells)
         for r, _, tree in trees:
-            inside = r + GROW - CHORDS - size / np.sqrt(2)
+            inside = r + GROW - CHORDS - grid.size / np.sqrt(2)
             if inside > 0:
                 open_[tree.query(middle, predicate="dwithin", distance=inside)[0]] = False
-        corner = corner[open_]
-        corner = corner[shapely.intersects(area, shapely.box(*corner.T, *(corner + size).T))]
+        cells = cells[open_]
+        cells = cells[shapely.intersects(area, grid.boxes(cells, cells + 1))]
         if not last:
-            size /= 2
-            corner = (corner[:, None] + size * np.array([[0, 0], [1, 0], [0, 1], [1, 1]])).reshape(-1, 2)
-    cell, of = _tiles(area, corner, size)
-    cell = shapely.intersection(cell, of)
-    middle = shapely.points(corner + size / 2)
-    left = [_left(cell[k : k + MANY], middle[k : k + MANY], size, cut, trees) for k in range(0, len(corner), MANY)]
+            grid = _Grid(grid.x, grid.y, grid.size / 2)
+            cells = (2 * cells[:, None] + np.array([[0, 0], [1, 0], [0, 1], [1, 1]])).reshape(-1, 2)
+    parts = shapely.intersection(_tiles(area, cells, grid), grid.boxes(cells, cells + 1))
+    middle = grid.middles(cells)
+    left = [_left(parts[k : k + MANY], middle[k : k + MANY], grid.size, cut, trees) for k in range(0, len(cells), MANY)]
     return _parts(np.concatenate([np.zeros(0, object), *left]))
 
 
-def _tiles(area: shapely.Geometry, corner: Floats, size: float) -> tuple[Any, Any]:
-    """Square cells by their corners, and for each the part of the area around it: halved until it is small, because every
-    cell that is cut out of a part goes through all of that part.
+@frozen
+class _Grid:
+    """Square cells counted from a corner. Neighbours get the same number for the edge between them: else a gap of rounding
+    would part what is left on both its sides.
     """
-    out = np.full(len(corner), area, object)
-    todo: list[tuple[shapely.Geometry, Ints]] = [(area, np.arange(len(corner)))]
+
+    x: float
+    y: float
+    size: float
+
+    def boxes(self, low: Ints, high: Ints) -> Any:
+        """Boxes (n,) from cells `low` to before cells `high`, (n, 2)."""
+        (x0, y0), (x1, y1) = low.T, high.T
+        s = self.size
+        return shapely.box(self.x + x0 * s, self.y + y0 * s, self.x + x1 * s, self.y + y1 * s)
+
+    def middles(self, cells: Ints) -> Any:
+        """Points (n,)."""
+        return shapely.points((cells + 0.5) * self.size + [self.x, self.y])
+
+
+def _tiles(area: shapely.Geometry, cells: Ints, grid: _Grid) -> Any:
+    """The part of the area around each cell: halved until it is small, because every cell that is cut out of a part goes
+    through all of that part.
+    """
+    out = np.full(len(cells), area, object)
+    todo: list[tuple[shapely.Geometry, Ints]] = [(area, np.arange(len(cells)))] if len(cells) else []
     while todo:
         part, mine = todo.pop()
-        low, high = corner[mine].min(0), corner[mine].max(0) + size
+        low, high = cells[mine].min(0), cells[mine].max(0) + 1
         k = int(np.argmax(high - low))
-        if high[k] - low[k] < 8 * size or shapely.get_num_coordinates(part) < 64:
+        if high[k] - low[k] < 8 or shapely.get_num_coordinates(part) < 64:
             out[mine] = part
             continue
-        at = low[k] + size * round((high[k] - low[k]) / size / 2)
-        for half in (mine[corner[mine, k] < at - size / 2], mine[corner[mine, k] > at - size / 2]):
+        below = cells[mine, k] < (low[k] + high[k]) // 2
+        for half in (mine[below], mine[~below]):
             if len(half):
-                box = shapely.box(*corner[half].min(0), *(corner[half].max(0) + size))
+                (box,) = grid.boxes(cells[half].min(0)[None], cells[half].max(0)[None] + 1)
                 todo.append((shapely.intersection(part, box), half))
-    return shapely.box(*corner.T, *(corner + size).T), out
+    return out
 
 
 def _left(left: Any, middle: Any, size: float, cut: Cutting, trees: Any) -> Any:
