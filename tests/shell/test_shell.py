@@ -210,7 +210,7 @@ def test_a_plugin_file_is_added_for_one_run(tmp_path: Path, capsys: pytest.Captu
         "@hookimpl\ndef kerfwright_strategies():\n    return [Halves]\n"
     )
     job = tmp_path / "washer.yaml"
-    job.write_text(JOB.replace("select: outer}", "select: outer, passes: halves}"))
+    job.write_text(JOB.replace("select: outer}", "select: outer, passes: halves, axial_depth: 2}"))
     assert run(["make", str(job), "--out", str(tmp_path / "out")]) == 2
     assert "halves" in capsys.readouterr().err
     assert run(["make", str(job), "--out", str(tmp_path / "out"), "--plugin", str(plugin)]) == 0

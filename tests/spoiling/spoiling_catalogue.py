@@ -181,10 +181,10 @@ def rapid_line(t: Text, k: int) -> str:
 
 def merged_drop(t: Text) -> str:
     """Across and down in one line."""
-    k = t.first(t.drops, 2)
+    k = t.first(t.drops & np.append(False, t.across[:-1] > 0.01))
     a, b = t.line(k - 1), t.line(k)
-    if b != a + 1 or t.across[k - 1] < 0.01:
-        raise Nothing("no rapid across before a drop")
+    if b != a + 1:
+        raise Nothing("no rapid across right before a drop")
     return t.joined([*t.lines[:a], f"{t.lines[a]} {t.lines[b]}", *t.lines[b + 1 :]])
 
 
