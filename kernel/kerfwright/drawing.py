@@ -12,7 +12,7 @@ from attrs import define, field, frozen
 
 from kerfwright.curve import Curve
 
-__all__ = ["Drawing", "Loop", "Remark", "RoundHole"]
+__all__ = ["Drawing", "Line", "Loop", "Remark", "RoundHole"]
 
 
 @frozen
@@ -80,11 +80,22 @@ class Loop:
 
 
 @define(frozen=True, eq=False)
+class Line:
+    """An open line that an operation may follow, and its layer. It bounds nothing: it may cross outlines and other lines."""
+
+    curve: Curve
+    layer: str = ""
+
+
+@define(frozen=True, eq=False)
 class Drawing:
-    """Closed outlines that neither cross nor touch, nesting worked out; `remarks` say what was odd."""
+    """Closed outlines that neither cross nor touch, nesting worked out; `remarks` say what was odd. `lines`: open ones, only
+    on layers where the job wants them.
+    """
 
     loops: tuple[Loop, ...]
     remarks: tuple[Remark, ...] = field(default=())
+    lines: tuple[Line, ...] = field(default=())
 
     @classmethod
     def nested(cls, loops: Sequence[Loop], remarks: Sequence[Remark] = (), areas: Any = None) -> Drawing:

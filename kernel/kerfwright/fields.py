@@ -10,6 +10,7 @@ import attrs
 
 __all__ = [
     "Spec",
+    "absent",
     "choice",
     "custom",
     "flag",
@@ -113,6 +114,11 @@ def _numeric(what: Spec) -> Callable[[Any, Any, Any], None]:
             raise ValueError(f"{what.key or attribute.name}: {wrong}")
 
     return check
+
+
+def absent(default: Any = None) -> Any:
+    """A parameter of the base class that a class does not take: it is no key of its mapping, and has one value."""
+    return attrs.field(default=default, init=False)
 
 
 def number(

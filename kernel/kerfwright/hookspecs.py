@@ -13,6 +13,7 @@ from kerfwright.operation import Operation
 from kerfwright.reader import Reader
 from kerfwright.report import Report
 from kerfwright.strategy import Strategy
+from kerfwright.taking import Taking
 
 __all__ = ["hookimpl"]
 
@@ -24,6 +25,11 @@ hookimpl = pluggy.HookimplMarker("kerfwright")
 @hookspec
 def kerfwright_operations() -> list[type[Operation]]:  # type: ignore[empty-body]
     """Operations, by their `kind`."""
+
+
+@hookspec
+def kerfwright_takings() -> list[type[Taking]]:  # type: ignore[empty-body]
+    """What operations take from a sheet, for the proof, by the `kind` of the operation."""
 
 
 @hookspec

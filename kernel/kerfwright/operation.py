@@ -1,19 +1,24 @@
-"""Operations: geometry plus parameters. What they are; how they are planned stands in `planning`."""
+"""Operations: geometry plus parameters. How those of the core are planned stands in `planning`; one beyond it answers itself."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from attrs import Factory, frozen
 
 from kerfwright import fields
-from kerfwright.cutter import Cutter
+from kerfwright.cutter import FORMS, Cutter
 from kerfwright.selection import Choice, Selection
 
 if TYPE_CHECKING:  # a check may read an operation; it must not reach planning through it
     from kerfwright.strategy import Bridges, Cover, Cycle, Entry, Passes, Strategy
 
-__all__ = ["PACES", "Allowance", "Drill", "Operation", "Pocket", "Profile"]
+if TYPE_CHECKING:
+    from kerfwright.spot import Spot
+    from kerfwright.way import Clear, Way
+
+__all__ = ["INNER", "OUTER", "PACES", "Allowance", "Answering", "Drill", "Operation", "Pocket", "Profile"]
 
 PACES = ("first", "steady", "proven")
 
@@ -37,9 +42,15 @@ class Operation:
     """
 
     kind: ClassVar[str] = ""
+    forms: ClassVar[tuple[str, ...]] = FORMS
+    """Of the cutters that may do it."""
+    follows_lines: ClassVar[bool] = False
+    """It follows open lines of a drawing too, on the layers that it selects by name."""
+    over_keepouts: ClassVar[bool] = False
+    """It goes around keepouts that stand on the piece; a part of which nothing else is made may lie under them."""
 
     cutter: Cutter = fields.custom("one of the job's cutters", "cutter")
-    select: Selection = fields.custom("which outlines", "select")
+    select: Selection | None = fields.custom("which outlines", "select")
     depth: float | None = fields.custom("`through`, or mm below the sheet's top", "depth", default=None, optional=True)
     start: float = fields.number("depth where material begins", unit="mm", least=0, default=0.0, key="from")
     spindle: float | None = fields.number("spindle speed", unit="rpm", above=0, optional=True)
@@ -71,12 +82,25 @@ class Operation:
         """Leaves nothing on purpose."""
         return self.allowance == Allowance()
 
+    def on(self, part: str) -> bool:
+        """Whether it works on a part even where it selects none of its outlines (text does)."""
+        return False
+
+    def ways(self, spot: Spot) -> Sequence[Way | Clear]:
+        """Asked of an `Answering` operation, piece by piece: where the cutter goes, as data. Raises NoRoom.
+
+        The planner adds the way there, the way down, passes, order and feeds, and refuses what would meet keepouts, bridges
+        or another piece. What it takes is told to the proof by a `Taking` of the same kind, and by that alone.
+        """
+        raise NotImplementedError
+
 
 @frozen(kw_only=True)
 class Profile(Operation):
     """Along outlines. `waste` None: outside of an outer outline, inside of an inner one."""
 
     kind = "profile"
+    forms = ("end_mill",)
 
     select: Selection = fields.custom("which outlines", "select", default=OUTER)
     waste: str | None = fields.choice("the side on which material goes", ("outside", "inside", "line"), optional=True)
@@ -93,6 +117,7 @@ class Pocket(Operation):
     """Clears the even-odd area of its outlines; of what earlier pockets have cleared, as deep, only what they left."""
 
     kind = "pocket"
+    forms = ("end_mill",)
 
     select: Selection = fields.custom("which outlines", "select", default=INNER)
     entry: Entry | None = fields.strategy("entry", "way down into the material")
@@ -108,6 +133,7 @@ class Drill(Operation):
     """Holes of the drill's own diameter."""
 
     kind = "drill"
+    forms = ("drill",)
 
     select: Selection = fields.custom(
         "which circles",
@@ -115,3 +141,28 @@ class Drill(Operation):
         default=Factory(lambda: Selection((Choice(nesting="inner", circles=(0.0, 1e9)),), "circles")),
     )
     cycle: Cycle | None = fields.strategy("cycle", "strokes of the drill")
+
+
+@frozen(kw_only=True)
+class Answering(Operation):
+    """Base of operations beyond the core, which answer for themselves where the cutter goes, and never go through.
+
+    What only the core's planning heeds is no parameter of theirs: `from`, allowance, spring passes, skin, radial depth.
+    """
+
+    depth: float | None = fields.absent()
+    start: float = fields.absent(0.0)
+    radial_depth: float | None = fields.absent()
+    allowance: Allowance = fields.absent(Allowance())
+    repeat: int = fields.absent(0)
+    skin: float | None = fields.absent()
+
+    @property
+    def through(self) -> bool:
+        """Nothing comes free by it."""
+        return False
+
+    @property
+    def pierces(self) -> bool:
+        """Nothing comes free by it, nor is anything finished."""
+        return False

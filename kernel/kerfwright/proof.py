@@ -24,7 +24,7 @@ REQUIRED = (
     "reading", "modes", "start", "end", "cutter", "spindle", "feed", "gouge", "leftover", "not_through", "too_deep",
     "stray",
     "bridge", "rapid", "rapid_descent", "keepout", "machine_travel", "loose", "freed_cut", "from_depth", "walk_round",
-    "moved", "allowance", "skin", "axial_depth", "chip", "dwell", "reach", "restated", "text",
+    "moved", "allowance", "skin", "axial_depth", "chip", "dwell", "reach", "restated", "text", "taking",
 )  # fmt: skip
 """Without these nothing is proved: one that is not installed is an error, so that a lost plugin cannot pass a program."""
 
@@ -80,7 +80,7 @@ def prove(setup: Setup, readings: Sequence[Reading], registry: Registry | None =
     Walk-rounds may stand anywhere among the readings. Nothing is swept before every text has one meaning.
     """
     registry = registry or Registry.load()
-    evidence = Evidence(setup, tuple(readings))
+    evidence = Evidence(setup, tuple(readings), {kind: one() for kind, one in registry.takings.items()})
     checks = [one() for one in registry.checks.values()]
     lost = [
         Finding("proof", "error", f"the check {name} is not installed, so nothing is proved")

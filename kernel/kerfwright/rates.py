@@ -105,7 +105,9 @@ class _Choice:
         missing = [name for name in need if getattr(self.operation, name) is None]
         if missing:
             c, what = self.cutter, self.material.name or "this material"
-            kind = f"a {c.form}" if c.form == "drill" else f"an {c.form} ({c.flutes})"
+            kind = (
+                f"a {c.form}" if c.form == "drill" else f"{'an' if c.form[0] in 'aeiou' else 'a'} {c.form} ({c.flutes})"
+            )
             message = f"found {kind} of {c.diameter:g} mm, for which {what} has no rates, "
             raise InputError([Fault("cutter", message + f"allowed: give {', '.join(missing)} in the operation")])
 

@@ -1,4 +1,4 @@
-"""Everything installed: operations, strategies, drawings, dialects, readers, checks, reports, tables.
+"""Everything installed: operations and what they take, strategies, drawings, dialects, readers, checks, reports, tables.
 
 A registry is an object; there is no global one. Built-in parts come through the same entry points as a stranger's.
 A plugin that cannot be loaded, misspells a hook or offers a name twice is told in `problems`, and stops nobody else.
@@ -26,6 +26,7 @@ from kerfwright.operation import Operation
 from kerfwright.reader import Reader
 from kerfwright.report import Report
 from kerfwright.strategy import KINDS, Strategy
+from kerfwright.taking import Taking
 
 __all__ = ["Registry"]
 
@@ -37,6 +38,7 @@ class Registry:
     """What is installed, by name. `strategies` by (kind, name), `drawings` by suffix, `readers` by language."""
 
     operations: dict[str, type[Operation]] = Factory(dict)
+    takings: dict[str, type[Taking]] = Factory(dict)
     strategies: dict[tuple[str, str], type[Strategy]] = Factory(dict)
     drawings: dict[str, type[DrawingReader]] = Factory(dict)
     dialects: dict[str, type[Dialect]] = Factory(dict)
@@ -117,7 +119,7 @@ class Registry:
 
 
 _BASES: dict[str, type[Any]] = {
-    "operations": Operation, "strategies": Strategy, "drawings": DrawingReader, "dialects": Dialect,
+    "operations": Operation, "takings": Taking, "strategies": Strategy, "drawings": DrawingReader, "dialects": Dialect,
     "readers": Reader, "checks": Check, "reports": Report,
 }  # fmt: skip
 
@@ -137,7 +139,7 @@ def _keys(what: str, thing: Any) -> list[Any]:
         return [(thing.kind, thing.name)] if thing.name else []
     if what == "drawings":
         return list(thing.suffixes)
-    name = getattr(thing, {"operations": "kind", "readers": "language"}.get(what, "name"))
+    name = getattr(thing, {"operations": "kind", "takings": "kind", "readers": "language"}.get(what, "name"))
     return [name] if name else []
 
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import shapely
 from attrs import Factory, define, frozen
 
-from kerfwright.drawing import Loop
+from kerfwright.curve import Curve
+from kerfwright.drawing import Line, Loop
 from kerfwright.job import Job, Planes
 from kerfwright.operation import Operation
 from kerfwright.rates import Rates
@@ -78,6 +79,12 @@ class Piece:
     index: int
     turn: float
     loops: tuple[Loop, ...]
+    shift: tuple[float, float] = (0.0, 0.0)
+    """By how much the turned drawing is moved."""
+
+    def placed(self, curve: Curve) -> Curve:
+        """A curve of the drawing where this copy has it."""
+        return curve.rotated(self.turn).moved(*self.shift)
 
 
 @define(frozen=True, eq=False)
@@ -98,6 +105,8 @@ class Work:
     loops: tuple[tuple[int, int], ...]
     rates: Rates
     bridges: Mapping[tuple[int, int], Bridges] = Factory(dict)
+    lines: tuple[tuple[int, Line], ...] = ()
+    """Open lines that it follows, as drawn: rows (piece index, line)."""
     instead: Mapping[str, tuple[Strategy, ...]] = Factory(dict)
     last: bool = False
 

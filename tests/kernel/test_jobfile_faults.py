@@ -310,13 +310,13 @@ ROWS: list[tuple[str, str, list[str]]] = [
         MILL,
         "  mill: {form: »endmill, diameter: »0, flute_length: 8, teeth: »1.5}",
         [
-            "cutters.mill.form: found 'endmill', allowed: one of end_mill, drill, did you mean end_mill?",
+            "cutters.mill.form: found 'endmill', allowed: one of end_mill, drill, chamfer_mill, did you mean end_mill?",
             "cutters.mill.diameter: found 0, allowed: a number above 0 and at most 50 mm",
             "cutters.mill.teeth: found 1.5, allowed: a whole number at least 1 and at most 24",
         ],
     ),
     (MILL, "  mill: »{form: end_mill, diameter: 2}", ["cutters.mill.flute_length: found nothing, allowed: a number above 0 and at most 200 mm"]),
-    (MILL, "  mill: {form: end_mill, diameter: 2, flute_length: 8, point_angle: »90}", ["cutters.mill.point_angle: found a point, allowed: only on a drill"]),
+    (MILL, "  mill: {form: end_mill, diameter: 2, flute_length: 8, point_angle: »90}", ["cutters.mill.point_angle: found a point, allowed: only on a drill or a chamfer_mill"]),
     (
         MILL,
         "  mill: {form: end_mill, diameter: 2, flute_length: 8, holder: »{diameter: 10}}",
@@ -425,10 +425,6 @@ ROWS: list[tuple[str, str, list[str]]] = [
     # operations
     (DOES, "  »[]", ["operations: found a list of 0, allowed: at least one of drill, pocket, profile"]),
     (DOES, "  - »profil: {cutter: mill}", ["operations[0]: found 'profil', allowed: drill, pocket, profile, did you mean profile?"]),
-    (DOES, "  - »mark: {cutter: mill}", [f"operations[0]: found 'mark': {LATER}, allowed: drill, pocket, profile"]),
-    (DOES, "  - »plane_milling: {}", [f"operations[0]: found 'plane_milling': {LATER}, allowed: drill, pocket, profile"]),
-    (DOES, "  - »edge_break: {}", [f"operations[0]: found 'edge_break': {LATER}, allowed: drill, pocket, profile"]),
-    (DOES, "  - »countersink: {}", [f"operations[0]: found 'countersink': {LATER}, allowed: drill, pocket, profile"]),
     (DOES, "  - »profile", ["operations[0]: found 'profile', allowed: a mapping of one key: drill, pocket, profile"]),
     (DOES, "  - profile:»", [f"operations[0].profile: found nothing, allowed: a mapping of {PROFILE}"]),
     (DOES, DOES[:4] + "»profile: {cutter: mill}\n    drill: {cutter: drill}", ["operations[0]: found 2 keys, allowed: a mapping of one key: drill, pocket, profile"]),

@@ -44,6 +44,29 @@ def test_the_strategy(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert "passes thirds" in capsys.readouterr().out
 
 
+def test_the_operation(tmp_path: Path) -> None:
+    """Made, proved, and where the cone of 90 degrees goes: its tip 0.3 mm deep at the center of the circle, (40, 35)."""
+    job = tmp_path / "tag.yaml"
+    vee = "\n  vee: {form: chamfer_mill, point_angle: 90, diameter: 3, flute_length: 4}\nparts:"
+    prick = "prick: {cutter: vee, select: {circles: 4}, spindle: 18000, feed: 300, plunge_feed: 100, axial_depth: 1}"
+    text = JOB.replace("\nparts:", vee).replace(
+        "radius: 3}}]", "radius: 3}}, {circle: {center: [25, 20], diameter: 4}}]"
+    )
+    text = text.replace("size: [30, 20]", "size: [50, 40]").replace("operations:\n", f"operations:\n  - {prick}\n")
+    job.write_text(text.replace("size: [60, 60]", "size: [80, 80]"))
+    plugin = sample("Prick", tmp_path)
+    assert run(["make", str(job), "--out", str(tmp_path), "--plugin", str(plugin)]) == 0
+    assert "X40.000 Y35.000\nZ2.000\nG1 Z-0.300 F100\nG0 Z8.000\n" in (tmp_path / "tag" / "tag-1-vee.nc").read_text()
+    # a taking that knows of another depth: the same program is not released
+    plugin.write_text(
+        plugin.read_text().replace("return [0.0, operation.depth]", "return [0.0, operation.depth - 0.05]")
+    )
+    assert run(["make", str(job), "--out", str(tmp_path), "--plugin", str(plugin)]) == 1
+    # and with no taking nothing is known of it
+    plugin.write_text(plugin.read_text().replace("return [PrickTaking]", "return []"))
+    assert run(["make", str(job), "--out", str(tmp_path), "--plugin", str(plugin)]) == 1
+
+
 def test_the_dialect(tmp_path: Path) -> None:
     job = tmp_path / "tag.yaml"
     job.write_text(JOB)

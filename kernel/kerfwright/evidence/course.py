@@ -19,6 +19,8 @@ CHORD = 0.0005
 """Chords of a move keep within this of it (mm)."""
 MANY = 20_000
 """Moves that are made chords at a time."""
+STRETCH = 0.001
+"""By so much (mm) at most the radius of a cone changes along a chord of a slope."""
 
 
 @define(frozen=True, eq=False, slots=False)
@@ -96,6 +98,16 @@ class Course:
         return np.array([*(c.radius for c in self.cutters), np.nan])[self.cutter]
 
     @cached_property
+    def taper(self) -> Floats:
+        """How much the radius grows with height above the tip, 0 for a cylinder."""
+        return np.array([*(c.taper for c in self.cutters), 0.0])[self.cutter]
+
+    @cached_property
+    def tip(self) -> Floats:
+        """Radius at the tip: that of a cone's flat, a cylinder's own."""
+        return np.array([*(c.radius_at(0.0) for c in self.cutters), np.nan])[self.cutter]
+
+    @cached_property
     def point(self) -> Floats:
         """How far the tip lies below the full diameter (a drill's point), 0 where the cutter is unknown."""
         return np.array([*(c.point_length for c in self.cutters), 0.0])[self.cutter]
@@ -103,7 +115,7 @@ class Course:
     @cached_property
     def chords(self) -> tuple[Floats, Floats, Ints]:
         """Every known move as chords: starts and ends (m, 3), and the move of each. Within a run of known moves of one
-        program the end of one is the start of the next.
+        program the end of one is the start of the next. Slopes of a cone are cut up until its radius hardly changes.
         """
         starts, ends, move = [np.zeros((0, 3))], [np.zeros((0, 3))], [np.zeros(0, np.int64)]
         known = np.flatnonzero(self.known)
@@ -115,8 +127,26 @@ class Course:
                 ends.append(p[1:])
                 move.append(k)
         if len(starts) == 2:  # one run: starts and ends are the same points, kept once
-            return starts[1], ends[1], move[1]
-        return np.vstack(starts), np.vstack(ends), np.concatenate(move)
+            return self._stretched(starts[1], ends[1], move[1])
+        return self._stretched(np.vstack(starts), np.vstack(ends), np.concatenate(move))
+
+    def _stretched(self, a: Floats, b: Floats, move: Ints) -> tuple[Floats, Floats, Ints]:
+        """Chords of slopes that a cone runs along in stretches of nearly one radius."""
+        grows = np.abs(b[:, 2] - a[:, 2]) * self.taper[move]
+        grows[(np.abs(b[:, :2] - a[:, :2]) < 1e-9).all(1)] = (
+            0.0  # straight down: the lowest place has the largest radius
+        )
+        if not grows.any():
+            return a, b, move
+        n = np.maximum(1, np.ceil(grows / STRETCH - 1e-9)).astype(np.int64)
+        k = np.repeat(np.arange(len(n)), n)
+        f = (np.arange(len(k)) - np.repeat(np.cumsum(n) - n, n) + 1) / n[k]
+        ends = a[k] + f[:, None] * (b - a)[k]
+        last = f == 1
+        ends[last] = b
+        starts = np.vstack([ends[:0], a[:1], ends[:-1]])
+        starts[np.cumsum(n) - n] = a
+        return starts, ends, move[k]
 
     def _flat(self, run: Ints) -> tuple[Floats, Ints]:
         """Points along a run of moves, and the move of each but the first; some moves at a time, for memory."""

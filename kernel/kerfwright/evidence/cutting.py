@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import shapely
-from attrs import define
+from attrs import define, frozen
 
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.evidence.course import CHORD, Course
@@ -38,7 +38,9 @@ class Cutting:
     """k open lines (never closed, and never over a corner: a buffer could leave a false hole, or drop the corner, see
     `sweep`), the cutter's radius along each, the first and last move of each, and the lowest Z of the full diameter.
 
-    A slice through the sheet at `level` loses exactly the sweep of these lines: the cutter is a cylinder from its tip up.
+    A slice through the sheet at `level` loses exactly the sweep of these lines: the cutter is a cylinder from its tip up, or
+    a cone, whose radius there follows from how far its tip lies below `level`. Where it runs along a slope, each stretch
+    counts with its largest radius: too much by 0.001 mm at most, never too little.
     """
 
     level: float
@@ -59,7 +61,9 @@ class Cutting:
         rise = course.point if rise is None else rise
         radii = course.radius if radius is None else radius
         za, zb = a[:, 2] + rise[move], b[:, 2] + rise[move]
-        used = np.flatnonzero((np.minimum(za, zb) <= level) & np.isfinite(radii)[move])
+        cone = course.taper[move] > 0 if radius is None else np.zeros(len(move), np.bool_)
+        least = np.minimum(za, zb)
+        used = np.flatnonzero((least <= level) & np.isfinite(radii)[move] & ~(cone & (least > level - 1e-6)))
         none = np.zeros(0, np.int64)
         if not len(used):
             return cls(level, np.zeros(0, object), np.zeros(0), none, none, np.zeros(0))
@@ -70,7 +74,17 @@ class Cutting:
         start = np.flatnonzero(fresh)
         some = np.unique(start[np.searchsorted(start, np.arange(0, len(used), MANY), side="right") - 1])
         parts = [
-            _lines(level, a[k, :2], b[k, :2], za[k], zb[k], move[k], radii[move[k]], fresh[i:j])
+            _lines(
+                level,
+                a[k, :2],
+                b[k, :2],
+                za[k],
+                zb[k],
+                move[k],
+                radii[move[k]],
+                fresh[i:j],
+                _Cone.of(course, cone[k], move[k]),
+            )
             for i, j in zip(some.tolist(), [*some[1:].tolist(), len(used)])
             for k in [used[i:j]]
         ]
@@ -146,21 +160,38 @@ class Cutting:
         return shapely.union_all(self.sweeps()) if len(self) else shapely.Polygon()
 
 
+@frozen
+class _Cone:
+    """Which chords (m,) a cone runs along, the radius of its tip, and by how much it grows for each mm upwards."""
+
+    on: Bools
+    tip: Floats
+    taper: Floats
+
+    @classmethod
+    def of(cls, course: Course, on: Bools, move: Ints) -> _Cone:
+        return cls(on, course.tip[move], course.taper[move])
+
+
 def _lines(
-    level: float, a: Floats, b: Floats, za: Floats, zb: Floats, move: Ints, radius: Floats, fresh: Bools
+    level: float, a: Floats, b: Floats, za: Floats, zb: Floats, move: Ints, radius: Floats, fresh: Bools, cone: _Cone
 ) -> tuple[Any, Floats, Ints, Ints, Floats]:
     """Lines of chords from `a` to `b` (m, 2), that reach from Z `za` to `zb`; `fresh` marks where a run of them begins."""
     for one, from_, z, other in ((a, b, za, zb), (b, a, zb, za)):
         k = np.flatnonzero(z > level)  # one end lies above: cut off there
         one[k] += ((level - z[k]) / (other[k] - z[k]))[:, None] * (from_[k] - one[k])
     low = np.minimum(za, zb)
+    if cone.on.any():
+        radius = np.where(cone.on, np.minimum(radius, cone.tip + (level - low) * cone.taper), radius)
+        fresh[1:] |= cone.on[1:] & (np.abs(np.diff(radius)) > 1e-9)
     start, whole = np.flatnonzero(fresh), np.cumsum(fresh) - 1
     lowest = np.minimum.reduceat(low, start)
     # a plunge adds nothing to the way that goes on from its foot; but that way is a line of its own, so that passes over
     # one way look alike. Where a run only goes down and up, one line stands for it
     still = (np.abs(a[:, 0] - b[:, 0]) < 1e-9) & (np.abs(a[:, 1] - b[:, 1]) < 1e-9)
     alone = np.minimum.reduceat(still, start)[whole]
-    keep = ~still | (alone & fresh)
+    # a cone takes more where it goes deeper, so that no plunge may be left out
+    keep = ~still | (alone & fresh) | cone.on
     fresh[1:] |= still[:-1]
     if not keep.all():
         a, b, low, move, fresh, radius, whole, still = (v[keep] for v in (a, b, low, move, fresh, radius, whole, still))

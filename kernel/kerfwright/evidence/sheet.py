@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cached_property
 from typing import Any, TypeVar
 
@@ -13,6 +13,7 @@ from kerfwright.evidence.course import Course
 from kerfwright.evidence.cutting import Cutting
 from kerfwright.evidence.reading import Reading
 from kerfwright.setup import Setup
+from kerfwright.taking import Taking
 
 __all__ = ["Evidence"]
 
@@ -21,13 +22,15 @@ T = TypeVar("T")
 
 @define(frozen=True, eq=False, slots=False)
 class Evidence:
-    """What checks see: the sheet and the readings of its programs. Everything else is worked out when first asked.
+    """What checks see: the sheet, the readings of its programs, and what operations beyond the core take from a sheet, by
+    kind. Everything else is worked out when first asked.
 
     Lengths in mm, program zero. Chords keep within 0.0005 mm of the moves, so a distance here is true to 0.001 mm.
     """
 
     setup: Setup
     readings: tuple[Reading, ...]
+    takings: Mapping[str, Taking] = Factory(dict)
     _levels: dict[float, Cutting] = field(default=Factory(dict), init=False, repr=False)
     _shared: dict[Callable[[Evidence], Any], Any] = field(default=Factory(dict), init=False, repr=False)
 

@@ -24,6 +24,8 @@ class JobReader(Reader):
 
     registry: Registry = Factory(Registry)
     folder: Path = Path()
+    open_layers: tuple[str, ...] = ()
+    """Layers of drawings on which lines may stay open."""
     cutters: dict[str, Cutter] = Factory(dict)
     """By the job's names; BAD for one at fault."""
     parts_named: list[tuple[Node, str, str]] = Factory(list)

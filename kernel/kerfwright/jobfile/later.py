@@ -21,7 +21,7 @@ LATER: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "slotting": ("full", "trochoid"),
         "layout": ("placed", "grid", "nest"),
         "bridges": ("spacing",),
-        "operation": ("profile", "pocket", "drill", "mark", "plane_milling", "edge_break", "countersink"),
+        "operation": ("profile", "pocket", "drill"),
         "dialect": ("nist6556", "nist6556-core", "nist6556-lines", "iso6983", "eia274", "iso4343"),
         "output": ("units", "program", "block", "word", "run"),
         "tolerance": ("f", "m", "c", "v"),

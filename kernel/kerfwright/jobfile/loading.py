@@ -13,6 +13,7 @@ from kerfwright.jobfile import rules
 from kerfwright.jobfile.customs import CUSTOMS
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import MOST_BYTES, Mapped, Node, Scalar, parse
+from kerfwright.jobfile.open_layers import open_layers
 from kerfwright.registry import Registry
 
 __all__ = ["load_job"]
@@ -33,7 +34,7 @@ def load_job(
     root, faults = parse(data, name)
     folder = Path() if str(source) == "-" else Path(source).parent
     reader = JobReader(name, CUSTOMS, registry=registry, folder=folder, faults=faults)
-    reader.units = _units(root)
+    reader.units, reader.open_layers = _units(root), open_layers(root, registry)
     values = reader.values(root, Job, "")
     if values is None:
         raise InputError(reader.faults)

@@ -50,18 +50,20 @@ def _one(reader: JobReader, node: Node, path: str) -> Any:
 
 def _depths(reader: JobReader, node: Mapped, path: str, cls: type[Operation]) -> None:
     """Only what goes through by nature may leave its depth out."""
-    takes = any(a.name == "depth" and fields.spec(a) for a in attrs.fields(cls))
+    takes = any(s.of == "depth" for a in attrs.fields(cls) if (s := fields.spec(a)))
     if takes and cls.kind not in ("profile", "drill") and node.get("depth") is None:
         reader.fault(node, join(path, "depth"), "found nothing, allowed: `through`, or a number above 0 mm")
 
 
 def _fit(reader: JobReader, node: Mapped, path: str, out: Operation) -> Any:
     """The cutter's form suits the operation, and material begins above the depth."""
-    form = {"drill": "drill", "profile": "end_mill", "pocket": "end_mill"}.get(out.kind, out.cutter.form)
+    forms = out.forms
     if isinstance(out, Drill) and out.cycle is not None and out.cycle.wide:
-        form = "end_mill"
-    if out.cutter.form != form:
-        text = f"found {out.cutter.name!r}, which is of form {out.cutter.form}, allowed: one of form {form}"
+        forms = ("end_mill",)
+    if out.cutter.form not in forms:
+        text = (
+            f"found {out.cutter.name!r}, which is of form {out.cutter.form}, allowed: one of form {' or '.join(forms)}"
+        )
         return reader.fault(node.get("cutter"), join(path, "cutter"), text)
     if out.depth is not None and out.start >= out.depth:
         text = f"found {out.start:g} mm, allowed: less than the depth, {out.depth:g} mm"

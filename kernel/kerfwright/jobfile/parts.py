@@ -49,7 +49,7 @@ def _file(reader: JobReader, node: Node, path: str) -> Any:
         known = ", ".join(sorted(reader.registry.drawings)) or "no reader of drawings is installed"
         return reader.fault(node, path, f"found a file of kind {suffix or 'unknown'!r}, allowed: {known}")
     try:
-        return drawing_reader().read(data, node.text)
+        return drawing_reader(open_layers=reader.open_layers).read(data, node.text)
     except InputError as e:
         return reader.told(e.faults, node, path, node.text)
 

@@ -101,14 +101,15 @@ def _one(reader: JobReader, key: Scalar, node: Node, path: str, numbered: dict[i
 
 
 def _pointed(reader: JobReader, node: Node, path: str, out: Cutter) -> Any:
-    """A drill says its point, as depth counts at its full diameter; a mill has none."""
+    """A drill says its point, as depth counts at its full diameter; an end mill has none."""
     said = isinstance(node, Mapped) and any(node.get(key) for key in ("point_angle", "base"))
     if out.form == "drill" and isinstance(node, Mapped) and not said:
         text = "found nothing, allowed: a number above 0 and at most 180 deg: a through hole goes deeper by the point"
         return reader.fault(node, join(path, "point_angle"), text)
-    if out.form != "drill" and out.point_angle < 180:
+    if out.form == "end_mill" and out.point_angle < 180:
         at = node.get("point_angle") if isinstance(node, Mapped) else None
-        return reader.fault(at or node, join(path, "point_angle"), "found a point, allowed: only on a drill")
+        text = "found a point, allowed: only on a drill or a chamfer_mill"
+        return reader.fault(at or node, join(path, "point_angle"), text)
     return out
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 import attrs
@@ -12,7 +12,7 @@ import shapely
 
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
-from kerfwright.drawing import Drawing, Loop, Remark
+from kerfwright.drawing import Drawing, Line, Loop, Remark
 from kerfwright.errors import Fault, InputError
 from kerfwright.outlines.bends import FLATNESS
 from kerfwright.outlines.chains import Chain, cleaned, counted, place, together
@@ -30,8 +30,11 @@ TOLD = 50
 """Faults of one kind told one by one."""
 
 
-def outlined(chains: Sequence[Chain], remarks: Sequence[Remark] = (), name: str = "") -> Drawing:
-    """The drawing that `chains` make. `name` is the path of faults that belong to no chain.
+def outlined(
+    chains: Sequence[Chain], remarks: Sequence[Remark] = (), name: str = "", open_layers: Collection[str] = ()
+) -> Drawing:
+    """The drawing that `chains` make. `name` is the path of faults that belong to no chain. On `open_layers` a chain that is
+    not closed stays an open line, joined to no other.
 
     Raises InputError with every fault found: not closed, branching, crossing itself, without area, crossing or touching
     another. `remarks` come first in the drawing's.
@@ -40,7 +43,8 @@ def outlined(chains: Sequence[Chain], remarks: Sequence[Remark] = (), name: str 
     if wild:
         raise InputError(_few([Fault(c.path or name, _wild(c.curve)) for c in wild]))
     clean, told = cleaned([c for c in chains if len(c.curve)])
-    closed, more, open_faults = joined([c for c in clean if not c.curve.closed])
+    lines = [Line(c.curve, c.layer) for c in clean if not c.curve.closed and c.layer in open_layers]
+    closed, more, open_faults = joined([c for c in clean if not c.curve.closed and c.layer not in open_layers])
     faults = _few(open_faults)
     loops = [_shut(c) for c in clean if c.curve.closed] + closed
     if not loops and not faults:
@@ -52,7 +56,7 @@ def outlined(chains: Sequence[Chain], remarks: Sequence[Remark] = (), name: str 
     if faults:
         raise InputError(faults)
     drawn = [Loop(c.curve, c.layer) for c in good]
-    return Drawing.nested(drawn, [*remarks, *told, *more, *again], areas)
+    return attrs.evolve(Drawing.nested(drawn, [*remarks, *told, *more, *again], areas), lines=tuple(lines))
 
 
 def _shut(chain: Chain) -> Chain:

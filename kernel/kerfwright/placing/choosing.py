@@ -9,11 +9,11 @@ from functools import cached_property
 
 from attrs import define
 
-from kerfwright.drawing import Loop, RoundHole
+from kerfwright.drawing import Line, Loop, RoundHole
 from kerfwright.job import Job
 from kerfwright.selection import Choice, Selection
 
-__all__ = ["CIRCLE", "Outline", "chosen", "described", "outlines", "why_none"]
+__all__ = ["CIRCLE", "Outline", "chosen", "described", "follows", "outlines", "why_none"]
 
 CIRCLE = 0.01
 """A circle counts as of a diameter within this (mm): drawings carry rounding, and no drill differs by so little."""
@@ -98,6 +98,19 @@ def chosen(
         for o in among
         if any(_holds(c, o, done) and not (o.key in ignored and _sweeping(c)) for c in selection.choices)
     ]
+
+
+def follows(selection: Selection, part: str, line: Line) -> bool:
+    """Whether a selection names an open line: by its layer, and by all else that it says."""
+    x0, y0, x1, y1 = line.curve.bounds
+    for c in selection.choices:
+        within = (
+            c.within is None or max(c.within[0] - x0, c.within[1] - y0, x1 - c.within[2], y1 - c.within[3]) <= SLACK
+        )
+        whole = c.nesting == "all" and c.circles is None and c.part in (None, part)
+        if c.layer == line.layer and whole and within:
+            return True
+    return False
 
 
 def _sweeping(choice: Choice) -> bool:

@@ -35,6 +35,8 @@ def region(work: Work, piece: Piece, shapes: NDArray[np.object_]) -> shapely.Geo
     mine = [k for p, k in work.loops if p == piece.index]
     if not mine:
         return shapely.Polygon()
+    if not isinstance(work.operation, Profile | Pocket | Drill):
+        return shapely.Polygon()  # what it clears is told to the proof alone
     left = work.operation.allowance.side
     if not isinstance(work.operation, Profile):
         area = shapely.build_area(shapely.multilinestrings([shapes[k].exterior for k in mine]))

@@ -43,6 +43,8 @@ class Laid:
     keepouts: tuple[tuple[shapely.Polygon, float], ...]
     faults: list[tuple[str, str]]
     warnings: list[str] = Factory(list)
+    covered: list[tuple[int, str, str]] = Factory(list)
+    """Pieces that lie over a keepout: part, path and message."""
 
 
 @define(frozen=True, eq=False)
@@ -58,6 +60,7 @@ class _Place:
     loops: tuple[Loop, ...]
     area: shapely.Geometry
     bounds: tuple[float, float, float, float]
+    shift: tuple[float, float]
 
     def __str__(self) -> str:
         return f"copy {self.copy} at ({self.x:g}, {self.y:g})"
@@ -82,12 +85,20 @@ def lay(job: Job, heights: Heights, registry: Registry) -> Laid:
     size = _size(job, places, warnings)
     _inside(job, places, size, faults)
     _apart(job, places, faults)
+    covered = _covered(job, places)
     shift = _zero(job.sheet, size, faults)
     dx, dy = -shift[0], -shift[1]
     return Laid(
         shapely.box(size[0] + dx, size[1] + dy, size[2] + dx, size[3] + dy),
         tuple(
-            Piece(job.parts[p.part].name, p.copy, k, p.turn, tuple(v.moved(dx, dy) for v in p.loops))
+            Piece(
+                job.parts[p.part].name,
+                p.copy,
+                k,
+                p.turn,
+                tuple(v.moved(dx, dy) for v in p.loops),
+                (p.shift[0] + dx, p.shift[1] + dy),
+            )
             for k, p in enumerate(places)
         ),
         tuple(p.part for p in places),
@@ -95,6 +106,7 @@ def lay(job: Job, heights: Heights, registry: Registry) -> Laid:
         tuple((affinity.translate(v.area, dx, dy), heights.highest + v.height) for v in job.sheet.keepout),
         faults,
         warnings,
+        covered,
     )
 
 
@@ -116,7 +128,7 @@ def _places(k: int, part: Part, registry: Registry) -> list[_Place]:
         moved = tuple(v.moved(dx, dy) for v in loops)
         path = f"parts[{k}].at" + (f"[{n}]" if listed else "")
         bounds = (x, y, x1 + dx, y1 + dy)
-        out.append(_Place(k, n + 1, path, x, y, turn, moved, affinity.translate(area, dx, dy), bounds))
+        out.append(_Place(k, n + 1, path, x, y, turn, moved, affinity.translate(area, dx, dy), bounds, (dx, dy)))
     return out
 
 
@@ -174,7 +186,7 @@ def _inside(
 
 
 def _apart(job: Job, places: list[_Place], faults: list[tuple[str, str]]) -> None:
-    """Pieces neither overlap nor touch, and none lies over a keepout. One may lie in the opening of another."""
+    """Pieces neither overlap nor touch. One may lie in the opening of another."""
     if not places:
         return
     areas = np.array([p.area for p in places], object)
@@ -184,11 +196,15 @@ def _apart(job: Job, places: list[_Place], faults: list[tuple[str, str]]) -> Non
         how = f"overlap by {shared.area:.4g} mm2" if shared.area > 0 else "touch"
         one, other = (f"part {job.parts[p.part].name!r} {p}" for p in (places[a], places[b]))
         faults.append((places[b].path, f"{other} and {one} {how}, allowed: pieces that lie apart"))
-    for k, keepout in enumerate(job.sheet.keepout):
-        for i in sorted(int(v) for v in tree.query(keepout.area, predicate="intersects")):
-            faults.append(
-                (places[i].path, f"part {job.parts[places[i].part].name!r} {places[i]} lies over sheet.keepout[{k}]")
-            )
+
+
+def _covered(job: Job, places: list[_Place]) -> list[tuple[int, str, str]]:
+    tree = shapely.STRtree([p.area for p in places])
+    return [
+        (p.part, p.path, f"part {job.parts[p.part].name!r} {p} lies over sheet.keepout[{k}]")
+        for k, keepout in enumerate(job.sheet.keepout)
+        for p in (places[i] for i in sorted(tree.query(keepout.area, predicate="intersects").tolist()))
+    ]
 
 
 def _zero(sheet: Sheet, size: tuple[float, float, float, float], faults: list[tuple[str, str]]) -> tuple[float, float]:

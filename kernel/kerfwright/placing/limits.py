@@ -112,11 +112,13 @@ def operation_faults(job: Job, heights: Heights, path: str, o: Operation) -> Tol
     cutter, sheet = o.cutter, job.sheet
     if cutter not in job.cutters.values():
         yield f"{path}.cutter", f"found {cutter.name!r}, allowed: one of the job's cutters"
-    if isinstance(o, Profile | Pocket) and cutter.form == "drill":
-        yield f"{path}.cutter", f"found a drill for a {o.kind}, allowed: an end_mill"
+    if isinstance(o, Profile | Pocket) and cutter.form not in o.forms:
+        yield f"{path}.cutter", f"found a {cutter.form} for a {o.kind}, allowed: an end_mill"
     if o.depth is not None and not _positive(o.depth):
         yield f"{path}.depth", f"found {o.depth!r}, allowed: through, or a depth above 0 mm"
         return
+    if o.depth is None and not o.through:
+        return  # its depth follows from its own parameters: planning sees it
     point = cutter.point_length if isinstance(o, Drill) else 0.0
     thick = heights.top - heights.underside
     if o.depth is not None and o.depth + point >= thick:

@@ -57,6 +57,7 @@ def rank_faults(pieces: Sequence[Piece], shapes: Shapes, works: Sequence[Work]) 
     told: set[tuple[int, int, str]] = set()
     flats = [{int(first[p]) + i for p, i in work.loops} for work in works]
     for k, work in enumerate(works):
+        faults += _too_late(pieces, first, works, work, through)
         flat = np.array([first[p] + i for p, i in work.loops], np.int64)
         last[flat] = k
         leaves = not work.operation.finishes
@@ -103,6 +104,22 @@ def _clears_again(work: Work, before: Work) -> bool:
     """Whether a pocket takes with a smaller cutter what an earlier one could not reach."""
     some = work.operation, before.operation
     return all(isinstance(o, Pocket) for o in some) and some[0].cutter.cuts < some[1].cutter.cuts
+
+
+def _too_late(
+    pieces: Sequence[Piece], first: Ints, works: Sequence[Work], work: Work, through: Ints
+) -> list[tuple[str, str]]:
+    """The same for what stands on a piece without an outline of its own (text): one fault a part."""
+    out: dict[str, tuple[str, str]] = {}
+    for p, piece in enumerate(pieces):
+        stands = work.operation.on(piece.part) or any(p == k for k, _ in work.lines)
+        own = np.arange(first[p], first[p + 1]) if stands else np.zeros(0, np.int64)
+        cut = [i for i in own.tolist() if through[i] < len(works) and piece.loops[i - int(first[p])].depth == 0]
+        if cut:
+            before = works[int(through[cut[0]])].path
+            text = f"works on part {piece.part!r}, which {before} has cut out before; allowed: {work.path} first"
+            out.setdefault(piece.part, (work.path, text))
+    return list(out.values())
 
 
 def _part(pieces: Sequence[Piece], first: Ints, flat: int) -> tuple[str, int, int]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import attrs
 
 from kerfwright import rates
+from kerfwright.drawing import Line
 from kerfwright.errors import Fault, InputError
 from kerfwright.job import Job
 from kerfwright.operation import Operation, Pocket
-from kerfwright.placing.choosing import Outline, chosen, described, outlines, why_none
+from kerfwright.placing.choosing import Outline, chosen, described, follows, outlines, why_none
 from kerfwright.placing.defaults import fill, instead
 from kerfwright.placing.edges import edge_faults
 from kerfwright.placing.filled import shapes_of
@@ -43,6 +44,12 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     point = max((o.cutter.point_length for o in job.operations), default=0.0)
     faults += travel_faults(job, x1 - x0, y1 - y0, heights.travel - heights.floor + point)
     worked = _worked(job, heights, faults)
+    bound_to_meet = (
+        {one.part for o, on in zip(job.operations, worked, strict=True) if not o.over_keepouts for one in on}
+        | {k for o in job.operations for k, _ in _followed(job, o)}
+        | {k for k, part in enumerate(job.parts) if any(o.on(part.name) for o in job.operations)}
+    )
+    faults += [(path, message) for part, path, message in laid.covered if part in bound_to_meet]
     operations = tuple(
         fill(attrs.evolve(o, pace=o.pace or job.pace), job.sheet.material, registry) for o in job.operations
     )
@@ -50,7 +57,7 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     told = [job.origin.fault(*one) for one in faults]
     chosen_rates = _rates(job, operations, told)
     spare = [instead(o, registry) for o in job.operations]
-    works, more = _works(laid, operations, worked, chosen_rates, spare)
+    works, more = _works(job, laid, operations, worked, chosen_rates, spare)
     works = halved(works, heights)
     told += [job.origin.fault(*one) for one in more]
     shapes, keepouts = shapes_of(laid.pieces), [area for area, _ in laid.keepouts]
@@ -77,8 +84,11 @@ def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
     touched: set[tuple[int, int]] = set()
     for k, o in enumerate(job.operations):
         path = f"operations[{k}].{o.kind}"
-        found = chosen(o.select, there, done, lifted)
-        if not found and there:
+        found = chosen(o.select, there, done, lifted) if o.select else []
+        if o.select is None and not any(o.on(part.name) for part in job.parts):
+            names = ", ".join(repr(part.name) for part in job.parts)
+            faults.append((path, f"works on no part of the job; there are {names}"))
+        elif o.select and not found and there and not _followed(job, o):
             faults.append((f"{path}.select", why_none(o.select, there, done)))
         faults += operation_faults(job, heights, path, o)
         faults += loop_faults(job, path, o, found)
@@ -87,6 +97,12 @@ def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
         if o.through or (isinstance(o, Pocket) and o.finishes):
             done |= keys
         out.append(found)
+    for k, part in enumerate(job.parts):
+        for line in part.drawing.lines:
+            if not any(o.select and o.follows_lines and follows(o.select, part.name, line) for o in job.operations):
+                (x, y), (u, v) = line.curve.start[:2].tolist(), line.curve.end[:2].tolist()
+                text = f"no operation follows the open line on layer {line.layer!r} from ({x:.4g}, {y:.4g}) to ({u:.4g}, {v:.4g})"
+                faults.append((f"parts[{k}]", text))
     if job.ignore and not lifted and there:
         faults.append(("ignore", why_none(job.ignore, there)))
     for k in range(len(job.parts)):
@@ -96,6 +112,14 @@ def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:
             for text in described(idle)
         ]
     return out
+
+
+def _followed(job: Job, o: Operation) -> list[tuple[int, Line]]:
+    """Open lines that an operation follows, with the part of each."""
+    if not o.select or not o.follows_lines:
+        return []
+    every = [(k, part, line) for k, part in enumerate(job.parts) for line in part.drawing.lines]
+    return [(k, line) for k, part, line in every if follows(o.select, part.name, line)]
 
 
 def _rates(job: Job, operations: tuple[Operation, ...], told: list[Fault]) -> list[Rates]:
@@ -111,6 +135,7 @@ def _rates(job: Job, operations: tuple[Operation, ...], told: list[Fault]) -> li
 
 
 def _works(
+    job: Job,
     laid: Laid,
     operations: tuple[Operation, ...],
     worked: list[list[Outline]],
@@ -122,11 +147,15 @@ def _works(
     loops = [
         tuple((p, one.index) for p, part in enumerate(laid.parts) for one in on if one.part == part) for on in worked
     ]
+    lines = [
+        tuple((p, line) for p, part in enumerate(laid.parts) for k, line in _followed(job, o) if k == part)
+        for o in operations
+    ]
     bridges, faults = bound(list(zip(paths, operations, loops)), laid.pieces)
     return (
         tuple(
-            Work(k, path, o, on, r, {key: bridges[key] for key in on if key in bridges}, more)
-            for k, (path, o, on, r, more) in enumerate(zip(paths, operations, loops, found, spare))
+            Work(k, path, o, on, r, {key: bridges[key] for key in on if key in bridges}, open_, more)
+            for k, (path, o, on, r, open_, more) in enumerate(zip(paths, operations, loops, found, lines, spare))
         ),
         faults,
     )

@@ -1,4 +1,4 @@
-"""How each kind of operation is planned. What a plugin adds joins here."""
+"""How each kind of operation is planned: those of the core by name, all others by what they answer."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from types import MappingProxyType
 from typing import Protocol
 
 from kerfwright.arrays import Floats
+from kerfwright.planning.asking import asked
 from kerfwright.planning.bridging import Asked
 from kerfwright.planning.context import Context
 from kerfwright.planning.drilling import drilled
-from kerfwright.planning.faults import refused
 from kerfwright.planning.held import Held, Kerf
 from kerfwright.planning.pocketing import pocketed
 from kerfwright.planning.profiling import profiled
@@ -40,8 +40,5 @@ KINDS: Mapping[str, Callable[[Context], Planned]] = MappingProxyType(
 
 
 def planned(context: Context) -> Planned:
-    """One operation in plan. Raises InputError for a kind that nothing here plans."""
-    kind = context.operation.kind
-    if kind not in KINDS:
-        raise refused(context.setup, context.work, f"found {kind!r}: not yet planned, allowed: {', '.join(KINDS)}")
-    return KINDS[kind](context)
+    """One operation in plan. Raises InputError where it cannot be done."""
+    return KINDS.get(context.operation.kind, asked)(context)

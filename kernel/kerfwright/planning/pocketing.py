@@ -13,7 +13,7 @@ from attrs import define, evolve
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
 from kerfwright.errors import NoRoom
-from kerfwright.operation import Pocket
+from kerfwright.operation import Operation, Pocket
 from kerfwright.planning.bridgeends import Around, with_sides
 from kerfwright.planning.bridging import Ask, Asked, asking
 from kerfwright.planning.chaining import chains
@@ -33,7 +33,7 @@ from kerfwright.program import Motion, Role
 from kerfwright.room import Room, mirror
 from kerfwright.strategy import Bridge, Bridges, Cover, Entry, Lead
 
-__all__ = ["Pocketed", "pocketed"]
+__all__ = ["Clearing", "Pocketed", "pocketed"]
 
 
 @define(frozen=True, eq=False)
@@ -59,7 +59,7 @@ class Pocketed:
     """A pocket before anything is known of other operations' bridges."""
 
     context: Context
-    operation: Pocket
+    operation: Operation
     clearings: tuple[Clearing, ...]
     remarks: tuple[str, ...]
 
@@ -107,7 +107,7 @@ class Pocketed:
     def _runs(self, one: Clearing, held: Held) -> tuple[Run, ...]:
         """From the first start of the first way where every entry finds room."""
         c = self.context
-        extra = np.vstack([reliefs(c, w, one.rows[0]) for w in one.walls])
+        extra = np.vstack([np.zeros((0, 4)), *[reliefs(c, w, one.rows[0]) for w in one.walls]])
         near = held.mirrored() if c.flip else held
         ways: Sequence[Curve] = one.curves
         if one.bridged:

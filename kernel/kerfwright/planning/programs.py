@@ -12,7 +12,7 @@ from kerfwright.planning.bridging import measured
 from kerfwright.planning.context import Context
 from kerfwright.planning.faults import refused
 from kerfwright.planning.held import Held
-from kerfwright.planning.kinds import Planned, planned
+from kerfwright.planning.kinds import KINDS, Planned, planned
 from kerfwright.planning.nesting import Nest
 from kerfwright.planning.rooms import Rooms
 from kerfwright.program import CutterChange, Drilling, Note, Pause, Program, SpindleOff, SpindleOn, Step
@@ -49,6 +49,8 @@ def _placing(setup: Setup, nest: Nest) -> list[frozenset[int]]:
     best: dict[int, int] = {}
     declared: dict[int, Work] = {}
     for k, work in enumerate(setup.works):
+        if work.operation.kind not in KINDS:  # what answers for itself places no bridges
+            continue
         rows = {nest.row(key) for key in work.loops if key in work.bridges}
         declared.update(dict.fromkeys(sorted(rows), work))
         if work.operation.kind == "pocket":  # bridges hold what it surrounds; those of its outlines are another's

@@ -30,6 +30,7 @@ from kerfwright_plugins.checks.skin import SkinCheck
 from kerfwright_plugins.checks.spindle import Spindle
 from kerfwright_plugins.checks.start import Start
 from kerfwright_plugins.checks.stray import Stray
+from kerfwright_plugins.checks.taking import TakingCheck
 from kerfwright_plugins.checks.text import TextCheck
 from kerfwright_plugins.checks.too_deep import TooDeep
 from kerfwright_plugins.checks.walk_round import WalkRound
@@ -43,5 +44,5 @@ def kerfwright_checks() -> list[type[Check]]:
     return [
         ReadingCheck, Modes, Start, End, CutterCheck, Spindle, Feed, Gouge, Leftover, NotThrough, TooDeep, Stray, BridgeCheck,
         Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound, Moved, AllowanceCheck, SkinCheck,
-        AxialDepth, Chip, Dwell, Reach, Restated, TextCheck,
+        AxialDepth, Chip, Dwell, Reach, Restated, TextCheck, TakingCheck,
     ]  # fmt: skip

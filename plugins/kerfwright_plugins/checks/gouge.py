@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -12,6 +13,7 @@ from attrs import define, frozen
 from kerfwright.arrays import Floats, Ints
 from kerfwright.evidence import Alike, Cutting, Evidence
 from kerfwright.finding import Check, Finding, Measured
+from kerfwright_plugins.checks.bodies import passing
 from kerfwright_plugins.checks.target import CLOSE, Slab, target
 
 __all__ = ["Gouge"]
@@ -70,7 +72,12 @@ class Gouge(Check):
 
 def _gouges(evidence: Evidence) -> _Gouges:
     worst, bites = np.zeros(len(evidence.setup.pieces)), []
-    for slab in evidence.shared(target).slabs:
+    wanted = evidence.shared(target)
+    beside: set[tuple[int, float]] = set()
+    for one in wanted.taken:
+        keep = partial(wanted.kept, one.piece)
+        beside |= {(one.piece, z + 0.0005) for z in passing(evidence, one, keep)}
+    for slab in [*wanted.slabs, *(wanted.beside(*at) for at in sorted(beside))]:
         cut = evidence.at(slab.top - CLOSE - 0.001)
         for bite in _bites(slab, cut):
             worst[bite.piece] = max(worst[bite.piece], bite.depth)

@@ -4,76 +4,33 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from functools import cached_property, partial
 from typing import Any
 
 import numpy as np
 import shapely
-from attrs import Factory, define, field, frozen
+from attrs import Factory, define, field
 
 from kerfwright.arrays import Floats
 from kerfwright.evidence import Evidence
 from kerfwright.operation import Drill, Pocket, Profile
 from kerfwright.setup import Piece, Setup, Work
 from kerfwright.shrinking import along, opened
+from kerfwright.spot import spots
+from kerfwright.taking import Taking
 from kerfwright_plugins.checks.bands import band, disc, rings, without
+from kerfwright_plugins.checks.bodies import Taken, taken_of
 from kerfwright_plugins.checks.faces import Faces, around, even_odd
 from kerfwright_plugins.checks.relieved import relieved
+from kerfwright_plugins.checks.wanted import CLOSE, Held, Must, Slab
 
 __all__ = ["CLOSE", "Held", "Must", "Slab", "Target", "target"]
 
-CLOSE = 0.005
-"""What counts as gouge or leftover (mm)."""
-
-
-@frozen
-class Held:
-    """Bridges declared on an outline: the waist left standing, their thickness up from the underside, and how much their
-    flanks add on each side at the floor (mm).
-    """
-
-    width: float
-    thickness: float
-    flank: float = 0.0
-
-    @property
-    def widest(self) -> float:
-        """Most that may stand along the cutter's way at the floor, its diameter not counted."""
-        return self.width + 2 * self.flank
-
-    def most(self, radius: float) -> float:
-        """Most that may stand for bridges along a wall: two side by side, with the cutter's width beside each."""
-        return 2 * (self.widest + 2 * radius) + 0.3
-
-
-@define(frozen=True, eq=False)
-class Must:
-    """What one operation must take of one piece: `area`, all of it, or the strip along `wall` where `area` is None.
-
-    `wall` is what a round cutter of `radius` can reach of the outline: closed rings. From Z `start` down to `floor`;
-    `level` is the slice that proves it. `loop` is -1 for a pocket's area. `side` is what it leaves there on purpose (mm).
-    """
-
-    work: Work
-    piece: int
-    loop: int
-    wall: Any
-    area: shapely.Geometry | None
-    radius: float
-    start: float
-    floor: float
-    through: bool
-    held: Held | None
-    side: float = 0.0
-
-
-@define(frozen=True, eq=False)
-class Slab:
-    """A range of depth with one shape to keep: `keep` (pieces,) of what must stay under Z `top`."""
-
-    top: float
-    keep: Any
+DUST = 1e-7
+"""Less area than this (mm2) is none."""
+CORE = (Profile, Pocket, Drill)
+"""What is known here; all else is described by a `Taking`."""
 
 
 @define(frozen=True, eq=False, slots=False)
@@ -82,6 +39,7 @@ class Target:
 
     setup: Setup
     lowest: float
+    takings: Mapping[str, Taking] = Factory(dict)
     _made: dict[Hashable, tuple[Floats, Any]] = field(default=Factory(dict), init=False, repr=False)
 
     @cached_property
@@ -117,14 +75,37 @@ class Target:
     @cached_property
     def unknown(self) -> list[Work]:
         """Works whose operation this target does not know: nothing can be proved of them."""
-        return [w for w in self.setup.works if not isinstance(w.operation, (Profile, Pocket, Drill))]
+        return [
+            w for w in self.setup.works if not isinstance(w.operation, CORE) and w.operation.kind not in self.takings
+        ]
+
+    @cached_property
+    def taken(self) -> list[Taken]:
+        """What operations beyond the core take of each piece."""
+        return [
+            taken_of(self.setup, w, spot, self.takings[w.operation.kind])
+            for w in self.setup.works
+            if not isinstance(w.operation, CORE) and w.operation.kind in self.takings
+            for spot in spots(self.setup, w)
+        ]
 
     @cached_property
     def slabs(self) -> list[Slab]:
         """From the top down; what stays changes only at the floors of what does not go through."""
         tops = {self.floor(w) for w in self.setup.works} | {self.setup.heights.highest}
+        tops |= {z for one in self.taken for z in one.heights}
         levels = sorted((z for z in tops if z > self.lowest + CLOSE), reverse=True)
         return [Slab(z, np.array([self._keep(p, z) for p in self.setup.pieces], object)) for z in levels]
+
+    def beside(self, piece: int, level: float) -> Slab:
+        """What stays of one piece at a height, as a slab that is cut there."""
+        keep = np.full(len(self.setup.pieces), shapely.Polygon(), object)
+        keep[piece] = self.kept(piece, level)
+        return Slab(level + CLOSE + 0.001, keep)
+
+    def kept(self, piece: int, level: float) -> shapely.Geometry:
+        """What stays of one piece at a height."""
+        return self._keep(self.setup.pieces[piece], level + CLOSE + 0.001)
 
     @cached_property
     def musts(self) -> list[Must]:
@@ -136,11 +117,18 @@ class Target:
                 by_piece[piece].append(loop)
             for piece, loops in by_piece.items():
                 out += self._musts(work, piece, loops)
+        for one in self.taken:
+            for level, area in one.musts():
+                r = max(one.work.operation.cutter.radius_at(level - one.floor), 0.5)  # how fine its walls are sampled
+                top = self.setup.heights.highest
+                out.append(Must(one.work, one.piece, -1, rings(area), area, r, top, level - CLOSE, False, None))
         return out
 
     def floor(self, work: Work) -> float:
         """Z that a work must reach."""
         op, h = work.operation, self.setup.heights
+        if not isinstance(op, CORE):
+            return min((one.floor for one in self.taken if one.work is work), default=h.highest)
         if op.depth is not None:
             return h.at(op.depth) + op.allowance.bottom
         return h.underside + op.allowance.bottom if op.allowance.bottom else h.floor
@@ -200,6 +188,8 @@ class Target:
         gone += [without(even_odd(piece, polygons, loops), lefts[i]) for (i, _), loops in pockets.items()]
         widest = max((w.operation.cutter.cuts for w, _ in self.jobs[k]), default=1.0)
         keep = self.faces[k].keep(widest)
+        level = top - CLOSE - 0.001  # where a slab is cut
+        gone += [one.may(level) for one in self.taken if one.piece == k and one.floor < level]
         below_only = [
             band(polygons[i], "outside", w.operation.cutter.cuts + w.operation.allowance.side)
             for w, i in self.jobs[k]
@@ -211,7 +201,11 @@ class Target:
         ]  # what lies under a groove around a piece must stay too
         below_only += [band(polygons[i], side, left) for i, (side, left) in self._oversize(k).items()]
         keep = shapely.union_all([keep, *below_only]) if below_only else keep
-        return shapely.difference(keep, shapely.union_all(gone)) if gone else keep
+        keep = shapely.difference(keep, shapely.union_all(gone)) if gone else keep
+        parts = shapely.get_parts(keep)
+        if len(parts) > 1:  # where two shapes share an edge, rounding leaves slivers of no area
+            keep = shapely.multipolygons(parts[shapely.area(parts) > DUST])
+        return keep
 
     def bore(self, work: Work, loop: int, piece: Piece) -> float:
         """Radius of a drilled hole: the cutter's, or the circle's where that is wider by more than the tolerance."""
@@ -257,7 +251,7 @@ class Target:
 
 def target(evidence: Evidence) -> Target:
     """The target of a sheet: ask through `evidence.shared`."""
-    return Target(evidence.setup, evidence.lowest)
+    return Target(evidence.setup, evidence.lowest, evidence.takings)
 
 
 def _polygons(piece: Piece) -> Any:

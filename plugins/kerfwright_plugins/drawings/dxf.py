@@ -23,4 +23,4 @@ class Dxf(DrawingReader):
         """The drawing in mm."""
         from kerfwright_plugins.drawings.dxf_file import read_dxf  # a heavy library, for jobs that have such a drawing
 
-        return read_dxf(data, name)
+        return read_dxf(data, name, self.open_layers)

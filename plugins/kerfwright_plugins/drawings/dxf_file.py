@@ -47,8 +47,8 @@ _HARMLESS = {
 """Flaws that cannot change an outline; every other one is a fault."""
 
 
-def read_dxf(data: bytes, name: str) -> Drawing:
-    """The drawing in mm. Raises InputError with every fault found."""
+def read_dxf(data: bytes, name: str, open_layers: tuple[str, ...] = ()) -> Drawing:
+    """The drawing in mm, lines left open only on `open_layers`. Raises InputError with every fault found."""
     with noted("ezdxf") as notes:
         doc = _document(data, name)
         remarks = _audited(doc, name)
@@ -71,7 +71,7 @@ def read_dxf(data: bytes, name: str) -> Drawing:
         walk.everything(UNITS.get(code, 1.0))
     if walk.faults:
         raise InputError(walk.faults)
-    return outlined(walk.chains, [*remarks, *walk.remarks()], name)
+    return outlined(walk.chains, [*remarks, *walk.remarks()], name, open_layers)
 
 
 def _document(data: bytes, name: str) -> Any:

@@ -42,7 +42,7 @@ class Svg(DrawingReader):
         if not walk.chains and (passed := walk.remarks()):
             told = ["found no outline, allowed: at least one closed outline", *(r.message for r in passed)]
             raise InputError([Fault(name, "; ".join(told))])
-        return outlined(walk.chains, [*remarks, *walk.remarks()], name)
+        return outlined(walk.chains, [*remarks, *walk.remarks()], name, self.open_layers)
 
     def _walked(self, data: bytes, name: str) -> tuple[Walk, list[Remark]]:
         try:

@@ -12,6 +12,7 @@ from attrs import define
 
 from kerfwright.arrays import Bools
 from kerfwright.curve import Curve
+from kerfwright.cutter import Cutter
 from kerfwright.report import Report
 from kerfwright.result import ProgramText, Result
 from kerfwright.setup import Setup
@@ -70,6 +71,19 @@ def _bridges(setup: Setup, curve: Curve, cuts: Bools) -> Bools:
     return cuts & level
 
 
+def _grooves(setup: Setup, cutter: Cutter, curve: Curve, cuts: Bools) -> list[str]:
+    """What a cone takes, as wide as it is at the sheet's top: the deeper its tip the wider."""
+    low = np.round(np.minimum(curve.nodes[:-1, 2], curve.nodes[1:, 2]), 2)
+    out = []
+    for z in np.unique(low[cuts]).tolist():
+        which = cuts & (low == z)
+        wide = number(2 * cutter.radius_at(setup.heights.highest - z))
+        at = curve.nodes[1:][which & (np.nan_to_num(curve.lengths) < 1e-6)]
+        holes = "".join(f"M{number(x)} {number(y)}h0" for x, y in np.unique(np.round(at[:, :2], 3), axis=0))
+        out.append(f'<path class="kerf" stroke-width="{wide}" d="{path_where(curve, which)}{holes}"/>')
+    return out
+
+
 def _program(setup: Setup, p: ProgramText) -> str:
     if p.moves is None:
         return ""
@@ -85,7 +99,10 @@ def _program(setup: Setup, p: ProgramText) -> str:
         at = curve.nodes[1:][cuts & (np.nan_to_num(curve.lengths) < 1e-6)]
         holes = "".join(f"M{number(x)} {number(y)}h0" for x, y in np.unique(np.round(at[:, :2], 3), axis=0))
         bridge = path_where(curve, _bridges(setup, curve, cuts))
-        out.append(f'<path class="kerf" stroke-width="{wide}" d="{path_where(curve, cuts)}{holes}"/>')
+        if p.cutter.taper:
+            out += _grooves(setup, p.cutter, curve, cuts)
+        else:
+            out.append(f'<path class="kerf" stroke-width="{wide}" d="{path_where(curve, cuts)}{holes}"/>')
         out.append(f'<path class="way" d="{path_where(curve, cuts)}"/>')
         if bridge:
             out.append(f'<path class="bridge" stroke-width="{wide}" d="{bridge}"/>')

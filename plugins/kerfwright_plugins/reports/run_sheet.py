@@ -9,6 +9,7 @@ from typing import ClassVar
 from attrs import define
 
 from kerfwright.cutter import Cutter
+from kerfwright.operation import Answering
 from kerfwright.report import Report
 from kerfwright.result import ProgramText, Result
 from kerfwright.setup import Setup, Work
@@ -123,6 +124,7 @@ def _cutter(c: Cutter | None) -> str:
     if c is None:
         return "-"
     kind = "drill" if c.form == "drill" else f"{c.flutes} {c.form.replace('_', ' ')}"
+    kind += f" {c.point_angle:g}°, tip Ø{c.tip_diameter:g}" if c.taper else ""
     return f"T{c.number} {c.name}: {kind}, Ø{c.cuts:g}, {c.teeth} teeth, flutes {c.flute_length:g} mm"
 
 
@@ -170,7 +172,8 @@ def _rates(setup: Setup) -> str:
 def _depth(w: Work) -> str:
     """How deep a work goes, and what it leaves on purpose."""
     op = w.operation
-    depth = "through" if op.depth is None else f"{op.depth:g} mm"
+    whole = "by its size" if isinstance(op, Answering) else "through"
+    depth = whole if op.depth is None else f"{op.depth:g} mm"
     if w.last:
         return f"{depth}, from {op.start:g} mm: the skin, last of all"
     left = [
