@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
+import shapely
 from attrs import define
 
 from kerfwright.arrays import Bools, Floats, Ints
@@ -185,6 +186,15 @@ class Course:
         bend = np.where(h < 1e-12, 1.0, h / np.where(h < 1e-12, 1.0, np.sin(np.maximum(h, 1e-12))))
         length: Floats = np.hypot(np.hypot(d[:, 0], d[:, 1]) * bend, d[:, 2])
         return length
+
+    @cached_property
+    def boxes(self) -> shapely.STRtree:
+        """Tree over a square in plan around each move that holds all of it; empty where its start is unknown."""
+        middle = (self.a[:, :2] + self.b[:, :2]) / 2
+        half = self.lengths[:, None] / 2
+        with np.errstate(invalid="ignore"):
+            corners = np.hstack([middle - half, middle + half])
+        return shapely.STRtree(shapely.box(*np.where(self.known[:, None], corners, np.nan).T))
 
     def at(self, move: int) -> tuple[float, ...] | None:
         """Where a move ends, for a finding; None where the text has not said it."""

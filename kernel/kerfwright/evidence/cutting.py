@@ -51,11 +51,18 @@ class Cutting:
     low: Floats
 
     @classmethod
-    def at(cls, course: Course, level: float, rise: Floats | None = None, radius: Floats | None = None) -> Cutting:
+    def at(
+        cls,
+        course: Course,
+        level: float,
+        rise: Floats | None = None,
+        radius: Floats | None = None,
+        moves: Bools | None = None,
+    ) -> Cutting:
         """Slopes are cut where they cross `level`. Moves of an unknown cutter are left out: a check of its own tells them.
 
         Instead of the cutter's full diameter, anything round on the spindle may be asked: `radius` of each move (nan where
-        it has none) and how far above the tip it begins.
+        it has none) and how far above the tip it begins. `moves` (n,): only these.
         """
         a, b, move = course.chords
         rise = course.point if rise is None else rise
@@ -63,7 +70,8 @@ class Cutting:
         za, zb = a[:, 2] + rise[move], b[:, 2] + rise[move]
         cone = course.taper[move] > 0 if radius is None else np.zeros(len(move), np.bool_)
         least = np.minimum(za, zb)
-        used = np.flatnonzero((least <= level) & np.isfinite(radii)[move] & ~(cone & (least > level - 1e-6)))
+        asked = np.isfinite(radii) if moves is None else np.isfinite(radii) & moves
+        used = np.flatnonzero((least <= level) & asked[move] & ~(cone & (least > level - 1e-6)))
         none = np.zeros(0, np.int64)
         if not len(used):
             return cls(level, np.zeros(0, object), np.zeros(0), none, none, np.zeros(0))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 import numpy as np
@@ -34,7 +33,7 @@ class AxialDepth(Check):
     )
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
-        """The first cut of each program that is too thick, from the top down."""
+        """The highest cut of each program that is too thick."""
         setup, course = evidence.setup, evidence.course
         highest = setup.heights.highest
         limits = {w.index: at_once(evidence, w) for w in setup.works}
@@ -42,29 +41,22 @@ class AxialDepth(Check):
         if not finite or not len(course):
             return
         a, b = course.a, course.b
+        mills = np.array([c.form == "end_mill" for c in course.cutters] + [False])[course.cutter]
         with np.errstate(invalid="ignore"):
             flat = ~course.rapid & course.known & course.across & (np.abs(a[:, 2] - b[:, 2]) < 1e-6)
-            deep = flat & (course.low < highest - min(finite) - SLACK)
-        mills = np.array([c.form == "end_mill" for c in course.cutters] + [False])[course.cutter]
-        told: set[int] = set()
-        for z in sorted(set(np.round(b[deep & mills, 2], 3).tolist()), reverse=True):
-            cut = evidence.at(z + 0.002)
-            here = np.abs(course.b[cut.first, 2] - z) < 0.0015
-            lines = cut.take(here & flat[cut.first] & mills[cut.first])
-            if not len(lines):
-                continue
-            allowed = self._allowed(evidence, lines, limits)
-            bad = self._thick(evidence, lines, z, allowed)
-            for k in np.flatnonzero(bad).tolist():
-                move = int(lines.first[k])
-                program = int(course.program[move])
-                if program in told:
-                    continue
-                told.add(program)
-                text = (
-                    f"cuts at Z {z:.3f} where more than {allowed[k]:.3f} mm of material stand: the axial depth is less"
-                )
-                yield Finding(self.name, "error", text, course.at(move), *course.where(move))
+            deep = flat & mills & (course.low < highest - min(finite) - SLACK)
+        lines = Cutting.at(course, highest - 0.006, moves=deep)
+        if not len(lines):
+            return
+        allowed = self._allowed(evidence, lines, limits)
+        bad = np.flatnonzero(self._thick(evidence, lines, allowed))
+        program = course.program[lines.first[bad]]
+        for k in np.unique(program).tolist():
+            mine = bad[program == k]
+            worst = mine[np.lexsort((lines.first[mine], -lines.low[mine]))[0]]
+            move, most = int(lines.first[worst]), allowed[worst]
+            text = f"cuts at Z {lines.low[worst]:.3f} where more than {most:.3f} mm of material stand: the axial depth is less"
+            yield Finding(self.name, "error", text, course.at(move), *course.where(move))
 
     @staticmethod
     def _allowed(evidence: Evidence, lines: Cutting, limits: Mapping[int, float]) -> Floats:
@@ -75,28 +67,27 @@ class AxialDepth(Check):
         return out
 
     @staticmethod
-    def _thick(evidence: Evidence, lines: Cutting, z: float, allowed: Floats) -> Bools:
-        """Over which lines the axis finds material still, higher than allowed above Z `z`."""
+    def _thick(evidence: Evidence, lines: Cutting, allowed: Floats) -> Bools:
+        """Over which flat lines the axis finds material still, higher than allowed above them, (k,)."""
+        course, setup = evidence.course, evidence.setup
         bad = np.zeros(len(lines), np.bool_)
-        highest = evidence.setup.heights.highest
         middle = shapely.line_interpolate_point(lines.lines, 0.5, normalized=True)
-        stock = evidence.setup.stock
-        groups: dict[float, list[int]] = defaultdict(list)
-        for k, most in enumerate(np.round(allowed, 4).tolist()):
-            if z + most + SLACK < highest - 0.006:
-                groups[most].append(k)
-        for most, some in groups.items():
-            mine = np.array(some, np.int64)
-            above = evidence.at(round(z + most + SLACK, 4))
+        level = np.round(lines.low + allowed + SLACK, 4)
+        asked = np.flatnonzero((level < setup.heights.highest - 0.006) & shapely.intersects(setup.stock, middle))
+        reach = float(np.nanmax(course.radius))
+        for z in np.unique(level[asked]).tolist():
+            mine = asked[level[asked] == z]
+            # a ramp has flat crumbs at many heights: only what comes near is looked at
+            near = np.zeros(len(course), np.bool_)
+            near[course.boxes.query(middle[mine], predicate="dwithin", distance=reach)[1]] = True
+            above = Cutting.at(course, z, moves=near)
             gone = np.zeros(len(mine), np.bool_)
             if len(above):
-                reach = float(above.radius.max())
                 i, j = above.tree.query(middle[mine], predicate="dwithin", distance=reach)
                 before = above.last[j] < lines.first[mine[i]]
                 i, j = i[before], j[before]
-                near = shapely.distance(middle[mine[i]], above.lines[j]) < above.radius[j] - 1e-4
-                gone[i[near]] = True
-            bad[mine] = ~gone & shapely.intersects(stock, middle[mine])
+                gone[i[shapely.distance(middle[mine[i]], above.lines[j]) < above.radius[j] - 1e-4]] = True
+            bad[mine] = ~gone
         return bad
 
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from kerfwright.arrays import Bools
 from kerfwright.evidence import Cutting, Evidence
@@ -13,6 +16,9 @@ __all__ = ["owners"]
 
 BESIDE = 2.0
 """Leads, allowances and loops of a trochoid stay within this many diameters of a wall, and 2 mm besides."""
+
+ROUGH = 0.05
+"""How far outlines are simplified before they are widened (mm)."""
 
 
 def owners(evidence: Evidence, lines: Cutting) -> dict[int, Bools]:
@@ -30,8 +36,20 @@ def owners(evidence: Evidence, lines: Cutting) -> dict[int, Bools]:
         reach = BESIDE * work.operation.cutter.cuts + 2.0
         mine = np.full(len(lines), not by_work[work.index])  # of which no place is known, all of it may be its
         if by_work[work.index]:
-            tree = shapely.STRtree(by_work[work.index])
-            mine[tree.query(lines.lines, predicate="dwithin", distance=reach)[0]] = True
+            around = _around(by_work[work.index], reach)
+            i, j = shapely.STRtree(around).query(lines.lines)
+            mine[i[shapely.intersects(around[j], lines.lines[i])]] = True
         near[work.index] = mine & same[work.index]
     lost = ~np.any(list(near.values()), axis=0)
     return {k: v | (lost & same[k]) for k, v in near.items()}
+
+
+def _around(geometries: list[shapely.Geometry], reach: float) -> NDArray[Any]:
+    """What lies within reach of some walls and areas: made once, as asking each line for its distance to a wide pocket is slow.
+
+    Rough corners do no harm: the reach itself is a guess with room to spare.
+    """
+    plain = shapely.simplify(geometries, ROUGH)
+    wide: NDArray[Any] = shapely.get_parts(shapely.union_all(shapely.buffer(plain, reach + ROUGH, quad_segs=4)))
+    shapely.prepare(wide)
+    return wide
