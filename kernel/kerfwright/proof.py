@@ -24,7 +24,7 @@ REQUIRED = (
     "reading", "modes", "start", "end", "cutter", "spindle", "feed", "gouge", "leftover", "not_through", "too_deep",
     "stray",
     "bridge", "rapid", "rapid_descent", "keepout", "machine_travel", "loose", "freed_cut", "from_depth", "walk_round",
-    "moved", "allowance", "skin", "axial_depth", "chip", "dwell", "reach", "restated", "text", "taking",
+    "moved", "allowance", "skin", "axial_depth", "chip", "dwell", "reach", "restated", "text", "taking", "programs",
 )  # fmt: skip
 """Without these nothing is proved: one that is not installed is an error, so that a lost plugin cannot pass a program."""
 

@@ -26,7 +26,12 @@ __all__ = ["CutterUse", "PartResult", "ProgramText", "Result", "digest"]
 
 def digest(text: str) -> str:
     """SHA-256 of a program's text."""
-    return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()
+    return hashlib.sha256(bytes_of(text)).hexdigest()
+
+
+def bytes_of(text: str) -> bytes:
+    """The bytes of a text as it lies in a file, those that are no UTF-8 too: `shell.common.program_text` keeps them."""
+    return text.encode("utf-8", "surrogateescape")
 
 
 @define(frozen=True, eq=False, slots=False)
@@ -52,7 +57,7 @@ class ProgramText:
     @cached_property
     def data(self) -> bytes:
         """The file's bytes."""
-        return self.text.encode("ascii")
+        return bytes_of(self.text)
 
     @cached_property
     def sha256(self) -> str:

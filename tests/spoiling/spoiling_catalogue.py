@@ -63,6 +63,28 @@ def wall(t: Text) -> int:
     return t.longest(t.deep & t.straight & alone)
 
 
+def corner(t: Text) -> int:
+    """The longest of these without whose end the way would be another: where chords of an arc go on from it, it would not."""
+    n = t.moves.curve.nodes[:, :2]
+    short, through = n[2:] - n[:-2], n[1:-1] - n[:-2]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        off = np.abs(short[:, 0] * through[:, 1] - short[:, 1] * through[:, 0]) / np.hypot(*short.T)
+    alone = np.array([v.count("Z") == 0 for v in t.lines])[t.moves.lines - 1]
+    return t.longest(
+        t.deep & t.straight & alone & (np.append(off, 0.0) > 0.05) & (np.append(np.hypot(*through.T), 0.0) > 3)
+    )
+
+
+def fresh_plunge(t: Text) -> int:
+    """The first way straight down to where nothing has been cut before."""
+    n = t.moves.curve.nodes
+    for k in np.flatnonzero(t.plunges).tolist():
+        near = np.hypot(*(n[: k + 1, :2] - n[k + 1, :2]).T) < 1.0
+        if not (near & (n[: k + 1, 2] < n[k + 1, 2] + 0.01)).any():
+            return int(k)
+    raise Nothing("every way down leads into what is gone")
+
+
 def along(t: Text, k: int) -> str:
     """The letter in which a straight cut hardly moves: across the wall."""
     d = np.abs(np.diff(t.moves.curve.nodes[k : k + 2, :2], axis=0))[0]
@@ -332,7 +354,7 @@ CATALOGUE = [
     Spoil(
         "counts from where it stands for one move",
         "mill",
-        "modes",
+        "modes|reading",
         lambda t: t.put(t.line(wall(t)), "G91", t.lines[t.line(wall(t))], "G90"),
     ),
     Spoil("absolute lost", "mill", "reading|modes", code("G90", "", all_of_them=True)),
@@ -474,7 +496,7 @@ CATALOGUE = [
     ),
     Spoil("feed beyond the machine", "mill", "feed", lambda t: one_feed(t, 20)),
     Spoil("feeds a twentieth: it rubs", "mill", "chip", feeds(0.05)),
-    Spoil("down as a rapid", "mill", "rapid", lambda t: rapid_line(t, t.first(t.plunges))),
+    Spoil("down as a rapid", "mill", "rapid", lambda t: rapid_line(t, fresh_plunge(t))),
     Spoil("a cut as a rapid", "mill", "rapid", lambda t: rapid_line(t, wall(t))),
     # depths
     Spoil("all floors deeper by 1", "mill", "too_deep", bottoms(-1.0)),
@@ -547,12 +569,12 @@ CATALOGUE = [
             ),
         ),
     ),
-    Spoil("a cut at the floor lost", "mill", "gouge|leftover|reading|bridge", lambda t: t.lose(t.line(wall(t)))),
+    Spoil("a cut at the floor lost", "mill", "gouge|leftover|reading|bridge", lambda t: t.lose(t.line(corner(t)))),
     Spoil(
         "two cuts changed about",
         "mill",
         "gouge|leftover|bridge|reading|not_through",
-        lambda t: t.swapped(t.line(wall(t)), t.line(wall(t)) + 1),
+        lambda t: t.swapped(t.line(corner(t)), t.line(corner(t)) + 1),
     ),
     Spoil(
         "a point lost from a number",
@@ -684,6 +706,12 @@ CATALOGUE = [
     Spoil("walk-round of something smaller", "walk", "walk_round", lambda t: t.every("X", lambda v: v * 0.9)),
     Spoil("walk-round without an end", "walk", "end", word("end")),
     # programs
+    Spoil(
+        "a program twice",
+        "order",
+        "programs",
+        lambda texts: [(f"again-{f}" if k else f, *v) for k in (0, 1) for f, *v in texts],
+    ),
     Spoil("a program left out", "order", "leftover", lambda texts: texts[1:] if len(texts) > 2 else none()),
     # no harm
     Spoil(
@@ -741,6 +769,6 @@ LINES = {
     "program end lost", "last lift lost", "spindle left on", "half of it lost, its end too", "spindle never starts",
     "no wait for the spindle", "a cut at the floor lost", "two cuts changed about", "a pass lost", "one bridge cut through",
     "all bridges cut through", "a hole not drilled", "walk-round without a corner's stop", "walk-round without an end",
-    "a program left out",
+    "a program left out", "a program twice",
 }  # fmt: skip
 """Rows that only lose lines or change them about: they hold in a language that is not made of letters and numbers, too."""

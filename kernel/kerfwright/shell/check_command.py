@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import click
 
 from kerfwright.errors import InputError
@@ -12,7 +10,15 @@ from kerfwright.making import result_of
 from kerfwright.placing import place
 from kerfwright.proof import reading_of
 from kerfwright.resultfile import result_json
-from kerfwright.shell.common import as_line, options, registry_with, source_text, tell_faults, tell_finding
+from kerfwright.shell.common import (
+    as_line,
+    options,
+    program_text,
+    registry_with,
+    source_text,
+    tell_faults,
+    tell_finding,
+)
 
 __all__ = ["command"]
 
@@ -48,9 +54,9 @@ def command(
     readings = []
     for name in programs:
         try:
-            text = Path(name).read_bytes().decode("utf-8", "replace")
-        except OSError as e:
-            click.echo(f"error: {name}: cannot be read: {e.strerror}", err=True)
+            text = program_text(name)
+        except InputError as e:
+            tell_faults(e.faults)
             return 2
         named = dialect or job.dialect or job.machine.dialect
         fallback = None if cutter is None else job.cutters[cutter]

@@ -100,8 +100,8 @@ def source_text(source: str) -> str:
 
 
 def program_text(file: str) -> str:
-    """A program's text. What is no UTF-8 is kept as a character that no reader takes. Raises InputError."""
+    """A program's text. A byte that is no UTF-8 is kept as a character that no reader takes. Raises InputError."""
     try:
-        return Path(file).read_bytes().decode("utf-8", "replace")
+        return Path(file).read_bytes().decode("utf-8", "surrogateescape")
     except OSError as e:
         raise InputError([Fault(file, f"cannot be read: {e.strerror}")]) from e

@@ -22,6 +22,7 @@ from kerfwright_plugins.checks.machine_travel import MachineTravel
 from kerfwright_plugins.checks.modes import Modes
 from kerfwright_plugins.checks.moved import Moved
 from kerfwright_plugins.checks.not_through import NotThrough
+from kerfwright_plugins.checks.programs import Programs
 from kerfwright_plugins.checks.rapid import Rapid, RapidDescent
 from kerfwright_plugins.checks.reach import Reach
 from kerfwright_plugins.checks.reading import ReadingCheck
@@ -44,5 +45,5 @@ def kerfwright_checks() -> list[type[Check]]:
     return [
         ReadingCheck, Modes, Start, End, CutterCheck, Spindle, Feed, Gouge, Leftover, NotThrough, TooDeep, Stray, BridgeCheck,
         Rapid, RapidDescent, Keepout, MachineTravel, Loose, FreedCut, FromDepth, WalkRound, Moved, AllowanceCheck, SkinCheck,
-        AxialDepth, Chip, Dwell, Reach, Restated, TextCheck, TakingCheck,
+        AxialDepth, Chip, Dwell, Reach, Restated, TextCheck, TakingCheck, Programs,
     ]  # fmt: skip

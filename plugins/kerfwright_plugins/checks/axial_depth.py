@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from attrs import define
 
-from kerfwright.arrays import Bools, Floats
+from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.evidence import Cutting, Evidence
 from kerfwright.finding import Check, Finding
 from kerfwright.setup import Work
@@ -18,6 +18,8 @@ __all__ = ["AxialDepth", "at_once"]
 
 SLACK = 0.01
 """Rounding of two heights in the text, and of the depths that the job says (mm)."""
+MANY = 4000
+"""Lines that are looked at together."""
 
 
 @define(frozen=True, kw_only=True)
@@ -75,12 +77,11 @@ class AxialDepth(Check):
         level = np.round(lines.low + allowed + SLACK, 4)
         asked = np.flatnonzero((level < setup.heights.highest - 0.006) & shapely.intersects(setup.stock, middle))
         reach = float(np.nanmax(course.radius))
-        for z in np.unique(level[asked]).tolist():
-            mine = asked[level[asked] == z]
+        for mine in (part for z in np.unique(level[asked]) for part in _some(asked[level[asked] == z])):
             # a ramp has flat crumbs at many heights: only what comes near is looked at
             near = np.zeros(len(course), np.bool_)
             near[course.boxes.query(middle[mine], predicate="dwithin", distance=reach)[1]] = True
-            above = Cutting.at(course, z, moves=near)
+            above = Cutting.at(course, float(level[mine[0]]), moves=near)
             gone = np.zeros(len(mine), np.bool_)
             if len(above):
                 i, j = above.tree.query(middle[mine], predicate="dwithin", distance=reach)
@@ -89,6 +90,11 @@ class AxialDepth(Check):
                 gone[i[shapely.distance(middle[mine[i]], above.lines[j]) < above.radius[j] - 1e-4]] = True
             bad[mine] = ~gone
         return bad
+
+
+def _some(rows: Ints) -> list[Ints]:
+    """A part of them at a time, for memory."""
+    return [rows[k : k + MANY] for k in range(0, len(rows), MANY)]
 
 
 def at_once(evidence: Evidence, work: Work) -> float:

@@ -51,10 +51,14 @@ def made():
     return setup, registry, [(p.name, p.kind, kw.write(p, "nist6556", registry)) for p in programs]
 
 
-def codes(made, texts):
+def proof_of(made, texts):
     setup, registry, _ = made
     readings = [reading_of(name, kind, text, "nist6556", setup.job, registry) for name, kind, text in texts]
-    return {f.check for f in prove(setup, readings, registry).findings if f.severity == "error"}
+    return prove(setup, readings, registry)
+
+
+def codes(made, texts):
+    return {f.check for f in proof_of(made, texts).findings if f.severity == "error"}
 
 
 def test_what_was_planned_is_clean(made):
@@ -159,7 +163,9 @@ def test_spoiled_text_with_many_consequences(made, which, spoil, least):
     assert codes(made, texts) >= least
 
 
-@pytest.mark.parametrize(("lost", "expected"), [(DRILL, {"leftover"}), (MILL, {"leftover", "bridge", "walk_round"})])
+@pytest.mark.parametrize(
+    ("lost", "expected"), [(DRILL, {"leftover", "programs"}), (MILL, {"leftover", "bridge", "walk_round", "programs"})]
+)
 def test_a_missing_program(made, lost, expected):
     texts = [t for i, t in enumerate(made[2]) if i != lost]
     assert codes(made, texts) == expected
@@ -168,3 +174,29 @@ def test_a_missing_program(made, lost, expected):
 def test_the_order_of_programs_that_do_not_meet_is_free(made):
     drill, mill, walk = made[2]
     assert codes(made, [mill, walk, drill]) == set()
+
+
+def told(made, texts):
+    return [(f.severity, f.program, f.message) for f in proof_of(made, texts).findings if f.check == "programs"]
+
+
+def test_but_another_order_is_told(made):
+    drill, mill, walk = made[2]
+    text = "runs mill out of order: the job's operations ask for drill then mill"
+    assert told(made, [mill, walk, drill]) == [("warning", mill[0], text)]
+    assert told(made, [drill, mill, walk]) == []
+
+
+def test_a_program_given_twice(made):
+    drill, mill, walk = made[2]
+    again = ("again.nc", mill[1], mill[2])
+    assert told(made, [drill, mill, again, walk]) == [
+        ("error", "again.nc", f"is the same text as {mill[0]}, so it runs twice")
+    ]
+
+
+def test_what_a_missing_program_leaves_unproved(made):
+    _, mill, walk = made[2]
+    ((severity, file, text),) = told(made, [mill, walk])
+    assert (severity, file) == ("error", "")
+    assert text == "no program cuts with drill (T2): operations[0].drill not proved"
