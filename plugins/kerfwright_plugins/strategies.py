@@ -21,7 +21,9 @@ from kerfwright_plugins.entry.ramp import Ramp
 from kerfwright_plugins.entry.toolaxis import Toolaxis
 from kerfwright_plugins.entry.zigzag import Zigzag
 from kerfwright_plugins.layout.grid import Grid
+from kerfwright_plugins.layout.nest import Nest
 from kerfwright_plugins.layout.placed import Placed
+from kerfwright_plugins.layout.search import SearchedNest
 from kerfwright_plugins.lead.angle import Angle
 from kerfwright_plugins.lead.none import NoLead
 from kerfwright_plugins.lead.tangent import Tangent
@@ -49,5 +51,5 @@ def kerfwright_strategies() -> list[type[Strategy]]:
         Straight, Peck, ChipBreak, Helical,
         Full,
         Listed, Shortest, Search,
-        Placed, Grid,
+        Placed, Grid, Nest, SearchedNest,
     ]  # fmt: skip

@@ -10,10 +10,13 @@ import shapely
 from attrs import Factory, define
 from shapely import affinity
 
+from kerfwright.arrays import Floats
 from kerfwright.drawing import Loop
 from kerfwright.errors import NoRoom
 from kerfwright.job import Job, Part
+from kerfwright.packing import Packing
 from kerfwright.placing.defaults import strategy_named
+from kerfwright.placing.packings import packings
 from kerfwright.registry import Registry
 from kerfwright.setup import Heights, Piece
 from kerfwright.sheet import Sheet
@@ -49,8 +52,9 @@ class Laid:
 
 @define(frozen=True, eq=False)
 class _Place:
-    """A piece in sheet coordinates."""
+    """A piece in the coordinates of its sheet, counted from 1."""
 
+    sheet: int
     part: int
     copy: int
     path: str
@@ -66,8 +70,11 @@ class _Place:
         return f"copy {self.copy} at ({self.x:g}, {self.y:g})"
 
 
-def lay(job: Job, heights: Heights, registry: Registry) -> Laid:
-    """Every copy of every part in its place. Raises PluginError where the default layout is not installed."""
+def lay(job: Job, heights: Heights, registry: Registry) -> tuple[Laid, ...]:
+    """Every copy of every part in its place, sheet by sheet; what is wrong with the job as a whole stands with the first.
+
+    Raises PluginError where the default layout is not installed.
+    """
     faults: list[tuple[str, str]] = []
     places: list[_Place] = []
     for k, part in enumerate(job.parts):
@@ -75,18 +82,38 @@ def lay(job: Job, heights: Heights, registry: Registry) -> Laid:
             faults.append((f"parts[{k}].drawing", f"part {part.name!r} has no outline"))
         if not part.at:
             faults.append((f"parts[{k}].at", "found none, allowed: one place or more"))
-        if part.drawing.loops and part.at:
+        if part.drawing.loops and part.at and not isinstance(part.layout, Packing):
             try:
                 places += _places(k, part, registry)
             except NoRoom as e:
                 faults.append((f"parts[{k}].layout", str(e)))
+    packed, more = packings(job, [(p.part, p.area) for p in places])
+    faults += more
+    for k, rows in packed.items():
+        places += _pieces(k, job.parts[k], rows)
     _grain(job, places, faults)
     warnings: list[str] = []
     size = _size(job, places, warnings)
+    shift = _zero(job.sheet, size, faults)
+    sheets = range(1, max((p.sheet for p in places), default=1) + 1)
+    laid = [_laid(job, heights, [p for p in places if p.sheet == n], size, shift) for n in sheets]
+    laid[0].faults[:0] = faults
+    laid[0].warnings[:0] = warnings
+    return tuple(laid)
+
+
+def _laid(
+    job: Job,
+    heights: Heights,
+    places: list[_Place],
+    size: tuple[float, float, float, float],
+    shift: tuple[float, float],
+) -> Laid:
+    """One sheet."""
+    faults: list[tuple[str, str]] = []
     _inside(job, places, size, faults)
     _apart(job, places, faults)
     covered = _covered(job, places)
-    shift = _zero(job.sheet, size, faults)
     dx, dy = -shift[0], -shift[1]
     return Laid(
         shapely.box(size[0] + dx, size[1] + dy, size[2] + dx, size[3] + dy),
@@ -105,19 +132,23 @@ def lay(job: Job, heights: Heights, registry: Registry) -> Laid:
         tuple(affinity.translate(p.area, dx, dy) for p in places),
         tuple((affinity.translate(v.area, dx, dy), heights.highest + v.height) for v in job.sheet.keepout),
         faults,
-        warnings,
+        [],
         covered,
     )
 
 
 def _places(k: int, part: Part, registry: Registry) -> list[_Place]:
     layout = part.layout or cast(Layout, strategy_named("layout", registry))
-    drawn = material(part.drawing.loops)
-    rows = layout(drawn, part.at, part.turn)
+    rows = layout(material(part.drawing.loops), part.at, part.turn)
+    return _pieces(k, part, np.column_stack([np.ones(len(rows)), rows]))
+
+
+def _pieces(k: int, part: Part, rows: Floats) -> list[_Place]:
+    """Copies of a part, from rows of sheet, x, y and turn."""
     turned: dict[float, tuple[tuple[Loop, ...], shapely.Geometry, tuple[float, float, float, float]]] = {}
     out = []
     listed = len(rows) == len(part.at) > 1
-    for n, (x, y, turn) in enumerate(rows.tolist()):
+    for n, (sheet, x, y, turn) in enumerate(rows.tolist()):
         if turn not in turned:
             loops = tuple(v.moved(0.0, 0.0, turn) for v in part.drawing.loops)
             b = np.array([v.curve.bounds for v in loops])
@@ -128,7 +159,9 @@ def _places(k: int, part: Part, registry: Registry) -> list[_Place]:
         moved = tuple(v.moved(dx, dy) for v in loops)
         path = f"parts[{k}].at" + (f"[{n}]" if listed else "")
         bounds = (x, y, x1 + dx, y1 + dy)
-        out.append(_Place(k, n + 1, path, x, y, turn, moved, affinity.translate(area, dx, dy), bounds, (dx, dy)))
+        out.append(
+            _Place(int(sheet), k, n + 1, path, x, y, turn, moved, affinity.translate(area, dx, dy), bounds, (dx, dy))
+        )
     return out
 
 

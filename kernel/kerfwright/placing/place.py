@@ -38,9 +38,9 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     registry = registry or Registry.load()
     heights = Heights.of(job.sheet, job.planes)
     faults: Told = [*not_yet(job), *job_faults(job)]
-    laid = lay(job, heights, registry)
-    faults += laid.faults
-    x0, y0, x1, y1 = laid.stock.bounds
+    sheets = lay(job, heights, registry)
+    faults += [one for laid in sheets for one in laid.faults]
+    x0, y0, x1, y1 = sheets[0].stock.bounds
     point = max((o.cutter.point_length for o in job.operations), default=0.0)
     faults += travel_faults(job, x1 - x0, y1 - y0, heights.travel - heights.floor + point)
     worked = _worked(job, heights, faults)
@@ -49,7 +49,7 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
         | {k for o in job.operations for k, _ in _followed(job, o)}
         | {k for k, part in enumerate(job.parts) if any(o.on(part.name) for o in job.operations)}
     )
-    faults += [(path, message) for part, path, message in laid.covered if part in bound_to_meet]
+    faults += [(path, message) for laid in sheets for part, path, message in laid.covered if part in bound_to_meet]
     operations = tuple(
         fill(attrs.evolve(o, pace=o.pace or job.pace), job.sheet.material, registry) for o in job.operations
     )
@@ -57,22 +57,34 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     told = [job.origin.fault(*one) for one in faults]
     chosen_rates = _rates(job, operations, told)
     spare = [instead(o, registry) for o in job.operations]
-    works, more = _works(job, laid, operations, worked, chosen_rates, spare)
-    works = halved(works, heights)
-    told += [job.origin.fault(*one) for one in more]
-    shapes, keepouts = shapes_of(laid.pieces), [area for area, _ in laid.keepouts]
-    more = [
-        *rank_faults(laid.pieces, shapes, works),
-        *hold_faults(job, laid.pieces, shapes, works, keepouts),
-        *gap_faults(laid.pieces, shapes, laid.areas, keepouts, works),
-        *begin_faults(heights, laid.pieces, shapes, works),
-        *edge_faults(job.sheet.hold, laid.stock, laid.pieces, works),
-    ]
-    told += [job.origin.fault(*one) for one in more]
+    setups = []
+    warnings = (*job.warnings, *sheets[0].warnings, *_warnings(job), *unfinished(job.operations, worked))
+    for number, laid in enumerate(sheets, 1):
+        works, more = _works(job, laid, operations, worked, chosen_rates, spare)
+        works = halved(_there(job, works, laid), heights)
+        told += [job.origin.fault(*one) for one in more]
+        shapes, keepouts = shapes_of(laid.pieces), [area for area, _ in laid.keepouts]
+        more = [
+            *rank_faults(laid.pieces, shapes, works),
+            *hold_faults(job, laid.pieces, shapes, works, keepouts),
+            *gap_faults(laid.pieces, shapes, laid.areas, keepouts, works),
+            *begin_faults(heights, laid.pieces, shapes, works),
+            *edge_faults(job.sheet.hold, laid.stock, laid.pieces, works),
+        ]
+        told += [job.origin.fault(*one) for one in more]
+        setups.append(Setup(job, number, laid.stock, heights, laid.pieces, works, laid.keepouts, warnings))
     if told:
         raise InputError(_once(told))
-    warnings = (*job.warnings, *laid.warnings, *_warnings(job), *unfinished(job.operations, worked))
-    return (Setup(job, 1, laid.stock, heights, laid.pieces, works, laid.keepouts, warnings),)
+    return tuple(setups)
+
+
+def _there(job: Job, works: tuple[Work, ...], laid: Laid) -> tuple[Work, ...]:
+    """Without those that only work on parts that lie on other sheets."""
+    here = {p.part for p in laid.pieces}
+    on = {w.index: {part.name for part in job.parts if w.operation.on(part.name)} for w in works}
+    return tuple(
+        w for w in works if w.loops or w.lines or (not w.operation.select and (not on[w.index] or on[w.index] & here))
+    )
 
 
 def _worked(job: Job, heights: Heights, faults: Told) -> list[list[Outline]]:

@@ -28,12 +28,16 @@ __all__ = ["command"]
 @click.option("--job", "source", required=True, metavar="JOB", help="The job that the programs are for.")
 @click.option("--cutter", metavar="NAME", help="The job's cutter, where the text has no T word.")
 @click.option("--dialect", metavar="NAME", help="Dialect of the programs, instead of the job's or the machine's.")
+@click.option(
+    "--sheet", type=int, metavar="N", help="Number of the sheet that the programs cut, where the job has several."
+)
 @options
 def command(
     programs: tuple[str, ...],
     source: str,
     cutter: str | None,
     dialect: str | None,
+    sheet: int | None,
     plugins: tuple[str, ...],
     as_json: bool,
 ) -> int:
@@ -51,6 +55,11 @@ def command(
         raise click.BadParameter(
             f"found {dialect!r}, allowed: {', '.join(sorted(registry.dialects))}", param_hint="--dialect"
         )
+    if sheet is None and len(setups) > 1:
+        raise click.UsageError(f"the job has {len(setups)} sheets: say with --sheet which one the programs cut")
+    if not 1 <= (sheet or 1) <= len(setups):
+        raise click.BadParameter(f"found {sheet}, the job has {len(setups)}", param_hint="--sheet")
+    setup = setups[(sheet or 1) - 1]
     readings = []
     for name in programs:
         try:
@@ -60,8 +69,8 @@ def command(
             return 2
         named = dialect or job.dialect or job.machine.dialect
         fallback = None if cutter is None else job.cutters[cutter]
-        readings.append((setups[0], reading_of(name, None, text, named, job, registry, fallback)))
-    result = result_of(job, setups, readings, registry)
+        readings.append((setup, reading_of(name, None, text, named, job, registry, fallback)))
+    result = result_of(job, (setup,), readings, registry)
     for finding in result.findings:
         tell_finding(finding)
     if as_json:

@@ -16,6 +16,7 @@ from kerfwright.machine import Axes, Machine, Spindle
 from kerfwright.making import make
 from kerfwright.material import Material
 from kerfwright.operation import OUTER, Drill, Operation, Pocket, Profile
+from kerfwright.packing import Packing
 from kerfwright.registry import Registry
 from kerfwright.result import Result
 from kerfwright.selection import Choice, Selection
@@ -96,7 +97,8 @@ def job_of(specimen: Specimen, operation: str, strategies: Sequence[Strategy], c
         wide = any(isinstance(s, Cycle) and s.wide for s in strategies)
         drill = Drill(**{**(MILLING if wide else RATES), **said, "cutter": FINE if wide else DRILL, "select": DRILLED})
         operations = [drill, Profile(**MILLING, select=OUTER)]
-    part = Part(name=specimen.name, drawing=drawing, at=((20.0, 20.0),), layout=layout)
+    at = ((0.0, 0.0),) if isinstance(layout, Packing) else ((20.0, 20.0),)
+    part = Part(name=specimen.name, drawing=drawing, at=at, layout=layout)
     return Job(
         name="trial",
         machine=ROUTER,
