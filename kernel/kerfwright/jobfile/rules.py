@@ -10,6 +10,7 @@ from kerfwright.job import Planes
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.reading import BAD
 from kerfwright.jobfile.words import nearest
+from kerfwright.packing import Packing
 from kerfwright.placing.finishing import finish_faults
 from kerfwright.placing.limits import CLEARANCE
 from kerfwright.sheet import Sheet
@@ -72,6 +73,8 @@ def _depths(reader: JobReader, operations: Any, sheet: Sheet) -> None:
 def _turns(reader: JobReader, parts: Any, sheet: Sheet) -> None:
     turns = sheet.grain.turns
     for k, part in enumerate(parts):
+        if isinstance(part.layout, Packing):
+            continue  # which turns it by what the grain allows
         turn = part.turn - sheet.grain.along
         if turns and not any(abs((turn - t + 180) % 360 - 180) < 1e-6 for t in turns):
             allowed = ", ".join(f"{(t + sheet.grain.along) % 360:g}" for t in turns)

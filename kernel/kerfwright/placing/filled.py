@@ -18,17 +18,16 @@ Shapes: TypeAlias = list[NDArray[np.object_]]
 
 
 def shapes_of(pieces: Sequence[Piece]) -> Shapes:
-    """Polygons of every loop of every piece, chords within 0.0005 mm. Copies of one part follow each other, from copy 1."""
-    first: dict[float, tuple[Piece, NDArray[np.object_]]] = {}
+    """Polygons of every loop of every piece, chords within 0.0005 mm. Parts have names of their own."""
+    first: dict[tuple[str, float], tuple[Piece, NDArray[np.object_]]] = {}
     out: Shapes = []
     for piece in pieces:
-        if piece.copy == 1:
-            first.clear()
-        if piece.turn not in first:
-            first[piece.turn] = piece, np.array([v.curve.polygon() for v in piece.loops], object)
-            out.append(first[piece.turn][1])
+        key = piece.part, piece.turn
+        if key not in first:
+            first[key] = piece, np.array([v.curve.polygon() for v in piece.loops], object)
+            out.append(first[key][1])
             continue
-        like, base = first[piece.turn]
+        like, base = first[key]
         shift = piece.loops[0].curve.start[:2] - like.loops[0].curve.start[:2]
         out.append(shapely.transform(base, lambda p, d=shift: p + d))
     return out

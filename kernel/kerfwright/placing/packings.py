@@ -52,6 +52,7 @@ def packings(
             continue
         for n, k in enumerate(parts):
             mine = rows[rows[:, 0] == n]
+            mine = mine[np.lexsort((mine[:, 2], mine[:, 1]))]  # copies count sheet by sheet, from the left
             out[k] = np.column_stack([mine[:, 1] + 1, mine[:, 2:]])
         for sheet, area in zip(rows[:, 1].astype(int).tolist(), areas):
             taken += [[] for _ in range(sheet + 1 - len(taken))]

@@ -38,7 +38,7 @@ class Nest(Packing):
 
     name: ClassVar[str] = "nest"
     effort: int = fields.whole(
-        "how often pieces are moved to bring them closer, for 20 pieces", least=0, most=1_000_000, default=2000
+        "how often pieces are moved to bring them closer, for 20 pieces", least=1, most=100_000, default=2000
     )
 
     def pack(self, outlines: Sequence[shapely.Polygon], counts: Sequence[int], bed: Bed) -> Floats:

@@ -78,8 +78,11 @@ class SearchedNest(Packing):
             library.Item(str(k), list(outlines[k].exterior.coords)[:-1], int(n), [float(t) for t in bed.turns])
             for k, n in zip(*np.unique(some, return_counts=True), strict=True)
         ]
-        if any(not _fits(outlines[int(i.id)], size, bed.turns) for i in items):
+        fitting = {int(i.id): _fitting_turn(outlines[int(i.id)], size, bed.turns) for i in items}
+        if None in fitting.values():
             return []
+        if len(some) == 1:  # nothing to pack
+            return [(k, 0.0, 0.0, turn) for k, turn in fitting.items() if turn is not None]
         config = library.StripPackingConfig(
             early_termination=True,
             min_items_separation=bed.apart + HAIR,
@@ -103,9 +106,10 @@ def _fitting(outlines: Sequence[shapely.Polygon], left: Any, area: float) -> Any
     return left[: int(np.searchsorted(np.cumsum(shapely.area(outlines)[left]), DENSE * area, side="right"))]
 
 
-def _fits(outline: shapely.Polygon, size: tuple[float, float], turns: Sequence[float]) -> bool:
+def _fitting_turn(outline: shapely.Polygon, size: tuple[float, float], turns: Sequence[float]) -> float | None:
+    """The first turn in which an outline fits into a rectangle."""
     for turn in turns:
         x0, y0, x1, y1 = affinity.rotate(outline, turn, origin=(0, 0)).bounds
         if x1 - x0 <= size[0] and y1 - y0 <= size[1]:
-            return True
-    return False
+            return turn
+    return None
