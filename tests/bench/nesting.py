@@ -12,7 +12,7 @@ from pathlib import Path
 import shapely
 
 from kerfwright.packing import Bed
-from kerfwright_plugins.layout.nest import Nest
+from kerfwright_plugins.layout.nest import CellNest
 from kerfwright_plugins.layout.search import SearchedNest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "plugins"))
@@ -26,7 +26,7 @@ def main() -> None:
     for seed in range(3):
         pieces = cut(seed)
         bed = Bed((shapely.box(0, 0, 900, SHEET[1]),), 0.5, RIGHT)
-        for layout, least in ((Nest(), 0.70), (SearchedNest(effort=seconds), 0.85)):
+        for layout, least in ((CellNest(), 0.70), (SearchedNest(effort=seconds), 0.85)):
             begun = time.perf_counter()
             areas = laid(pieces, layout.packed(pieces, [1] * 20, bed))
             took = time.perf_counter() - begun

@@ -11,7 +11,7 @@ import kerfwright as kw
 from kerfwright.errors import InputError, NoRoom
 from kerfwright.packing import Bed
 from kerfwright_plugins.layout._free import rectangle
-from kerfwright_plugins.layout.nest import Nest
+from kerfwright_plugins.layout.nest import CellNest
 from kerfwright_plugins.layout.search import SearchedNest
 
 SHEET = (300.0, 200.0)
@@ -50,14 +50,14 @@ def test_twenty_pieces_go_back_by_cells(seed: int) -> None:
     """Yield: area of the pieces, by the length of sheet they take times its width. A web of 0.5 mm between all."""
     pieces = cut(seed)
     bed = Bed((shapely.box(0, 0, 900, SHEET[1]),), 0.5, RIGHT)
-    rows = Nest().packed(pieces, [1] * 20, bed)
+    rows = CellNest().packed(pieces, [1] * 20, bed)
     areas = laid(pieces, rows)
     used = max(a.bounds[2] for a in areas) * SHEET[1]
     assert sum(a.area for a in areas) == pytest.approx(SHEET[0] * SHEET[1])
     assert sum(a.area for a in areas) / used > 0.7
     assert least_distance(areas) >= 0.5 - 1e-6
     assert all(bed.areas[0].covers(a) for a in areas)
-    assert np.array_equal(rows, Nest().packed(pieces, [1] * 20, bed))
+    assert np.array_equal(rows, CellNest().packed(pieces, [1] * 20, bed))
 
 
 def test_by_the_library_too() -> None:
@@ -72,8 +72,8 @@ def test_by_the_library_too() -> None:
     assert all(bed.areas[0].covers(a) for a in areas)
 
 
-@pytest.mark.parametrize("layout", [Nest(), SearchedNest(effort=1)])
-def test_around_what_lies_there_and_on_the_next_sheet(layout: Nest | SearchedNest) -> None:
+@pytest.mark.parametrize("layout", [CellNest(), SearchedNest(effort=1)])
+def test_around_what_lies_there_and_on_the_next_sheet(layout: CellNest | SearchedNest) -> None:
     pieces = [shapely.Polygon([(0, 0), (60, 0), (0, 40)]), shapely.box(0, 0, 25, 25)]
     there = shapely.box(40, 30, 60, 50)
     sheet = shapely.box(5, 5, 145, 95)
@@ -89,8 +89,8 @@ def test_around_what_lies_there_and_on_the_next_sheet(layout: Nest | SearchedNes
         assert n or all(a.intersection(there).area < 1e-6 for a in here)
 
 
-@pytest.mark.parametrize("layout", [Nest(), SearchedNest(effort=1)])
-def test_what_does_not_fit_is_refused(layout: Nest | SearchedNest) -> None:
+@pytest.mark.parametrize("layout", [CellNest(), SearchedNest(effort=1)])
+def test_what_does_not_fit_is_refused(layout: CellNest | SearchedNest) -> None:
     bed = Bed((shapely.box(0, 0, 100, 50),), 1.0, (0.0, 180.0))
     with pytest.raises(NoRoom, match="on an empty sheet in a turn allowed"):
         layout.packed([shapely.box(0, 0, 40, 60)], [1], bed)

@@ -18,11 +18,11 @@ Shapes: TypeAlias = list[NDArray[np.object_]]
 
 
 def shapes_of(pieces: Sequence[Piece]) -> Shapes:
-    """Polygons of every loop of every piece, chords within 0.0005 mm. Parts have names of their own."""
-    first: dict[tuple[str, float], tuple[Piece, NDArray[np.object_]]] = {}
+    """Polygons of every loop of every piece, chords within 0.0005 mm. Copies share what their curves turn by."""
+    first: dict[tuple[float, ...], tuple[Piece, NDArray[np.object_]]] = {}
     out: Shapes = []
     for piece in pieces:
-        key = piece.part, piece.turn
+        key = (piece.turn, *(id(v.curve.turns) for v in piece.loops))
         if key not in first:
             first[key] = piece, np.array([v.curve.polygon() for v in piece.loops], object)
             out.append(first[key][1])

@@ -16,7 +16,7 @@ from kerfwright.packing import Bed, Packing
 from kerfwright_plugins.layout._cells import Stamps, cells_of, shape_of, unlike
 from kerfwright_plugins.layout._crowd import Crowd
 
-__all__ = ["Nest"]
+__all__ = ["CellNest"]
 
 FINEST, COARSEST = 0.2, 2.0
 """Sides of a cell (mm)."""
@@ -29,7 +29,7 @@ FEW = 20
 
 
 @define(frozen=True, kw_only=True)
-class Nest(Packing):
+class CellNest(Packing):
     """Pieces as far to the left as they go: largest first, then pushed closer together, sheet by sheet from the left.
 
     Sheets are looked at as cells of 0.2 to 2 mm, by the size of the pieces: distances come out larger than asked by up to
