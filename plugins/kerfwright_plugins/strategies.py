@@ -21,7 +21,7 @@ from kerfwright_plugins.entry.ramp import Ramp
 from kerfwright_plugins.entry.toolaxis import Toolaxis
 from kerfwright_plugins.entry.zigzag import Zigzag
 from kerfwright_plugins.layout.grid import Grid
-from kerfwright_plugins.layout.nest import Nest
+from kerfwright_plugins.layout.nest import CellNest
 from kerfwright_plugins.layout.placed import Placed
 from kerfwright_plugins.layout.search import SearchedNest
 from kerfwright_plugins.lead.angle import Angle
@@ -34,6 +34,7 @@ from kerfwright_plugins.route.listed import Listed
 from kerfwright_plugins.route.search import Search
 from kerfwright_plugins.route.shortest import Shortest
 from kerfwright_plugins.slotting.full import Full
+from kerfwright_plugins.slotting.trochoid import Trochoid
 
 __all__ = ["kerfwright_strategies"]
 
@@ -49,7 +50,7 @@ def kerfwright_strategies() -> list[type[Strategy]]:
         NoLead, Tangent, Angle,
         NoCorners, Relief,
         Straight, Peck, ChipBreak, Helical,
-        Full,
+        Full, Trochoid,
         Listed, Shortest, Search,
-        Placed, Grid, Nest, SearchedNest,
+        Placed, Grid, CellNest, SearchedNest,
     ]  # fmt: skip

@@ -21,6 +21,7 @@ from kerfwright.planning.congruence import Alike, alike, shape_of
 from kerfwright.planning.context import Context
 from kerfwright.planning.cutting import cut
 from kerfwright.planning.declaring import declared, here
+from kerfwright.planning.engaging import before_corners
 from kerfwright.planning.entering import entered, offers
 from kerfwright.planning.faults import refused, told
 from kerfwright.planning.held import Held, Kerf
@@ -152,7 +153,7 @@ class Pocketed:
                 runs.append(entered(entries, partial(begun, curve, waste, free, room, lead, c.first, spare=spare)))
                 continue
             runs.append(entered(entries, partial(opened, curve, waste, roles, room, lead, c.first)))
-        return tuple(runs)
+        return tuple(evolve(run, depth=c.advance) for run in runs)
 
 
 def pocketed(context: Context) -> Pocketed:
@@ -252,7 +253,7 @@ def _clearing(
         left = None if left is None else mirror(left)
     label = context.nest.label(rows[0])
     with told(context.setup, context.work, "cover", label):
-        curves = context.of(Cover)(part, context.radius, context.advance)
+        curves = [before_corners(v, context.advance) for v in context.of(Cover)(part, context.radius, context.advance)]
     bridged = []
     for way in walls[1:]:
         back = way.mirrored() if context.flip else way

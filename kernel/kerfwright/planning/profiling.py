@@ -47,6 +47,7 @@ class Ring:
     shifts: Floats
     bridges: tuple[Bridge, ...]
     again: Ask
+    told: str = ""
 
 
 @define(frozen=True, eq=False)
@@ -83,7 +84,9 @@ class Profiled:
 
     def step(self, held: Held, here: Floats | None) -> Motion:
         """Its motion from where the cutter stands, None at the start of a program."""
-        return cut(self.context, self.blocks(held), held, here)
+        motion = cut(self.context, self.blocks(held), held, here)
+        heard = tuple(dict.fromkeys(r.told for r in self.rings if r.told))
+        return evolve(motion, told=(*motion.told, *heard))
 
     def blocks(self, held: Held) -> list[Block]:
         """A block for each way, clear of bridges."""
@@ -142,7 +145,7 @@ class Profiled:
         with told(c.setup, c.work, "entry", c.nest.label(ring.rows[k])):
             attempt = partial(begun, way, waste, starts, room, c.of(Lead), c.first, spare=spare)
             run = entered(c.entries, attempt)
-        return evolve(run, spring=c.operation.repeat)
+        return evolve(run, spring=c.operation.repeat, depth=None if ring.cut is ring.wall.curve else c.advance)
 
 
 def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:
@@ -153,7 +156,8 @@ def _box(curve: Curve, sign: Floats) -> tuple[float, float, float, float]:
 def _moved(ring: Ring, by: Floats) -> Ring:
     dx, dy = float(by[0]), float(by[1])
     wall = ring.wall.moved(dx, dy)
-    return Ring(wall, ring.cut.moved(dx, dy), ring.rooms, ring.rows, ring.shifts, ring.bridges, ring.again)
+    cut_ = wall.curve if ring.cut is ring.wall.curve else ring.cut.moved(dx, dy)
+    return evolve(ring, wall=wall, cut=cut_)
 
 
 def profiled(context: Context) -> Profiled:
@@ -194,8 +198,11 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
     room = rooms[0]
     if context.flip:
         wall, room = wall.mirrored(), room.mirrored()
-    with told(context.setup, context.work, "slotting", context.nest.label(own[0])):
+    slotted, why = wall.curve, ""
+    try:
         slotted = context.of(Slotting)(wall.curve, room, context.radius, context.advance)
+    except NoRoom as e:
+        why = f"{context.nest.label(own[0])}: the full kerf is cut: {e}"
     bridges: tuple[Bridge, ...] = ()
     again: Ask = _none
     strategy = asked[first]
@@ -208,7 +215,7 @@ def _ring(context: Context, wall: Wall, group: Alike, rows: list[int], asked: Se
             if wall.main:
                 message = f"{context.nest.label(own[0])}: no room: {e}"
                 raise refused(context.setup, context.work, message, "bridges") from e
-    return Ring(wall, slotted, tuple(rooms), own, group.shifts, bridges, again)
+    return Ring(wall, slotted, tuple(rooms), own, group.shifts, bridges, again, why)
 
 
 def _none(start: float) -> tuple[Bridge, ...]:

@@ -20,7 +20,8 @@ class Run:
 
     `trial` is the first way down, which shows what the `entry` takes up. `told`: what was done otherwise than first
     meant, and why. `spring`: how often the last lap is cut again before the way is left. `laps`: closed ways along the
-    walls that are cut at the floor once all else is done, each with lengths where it may start, and how often.
+    walls that are cut at the floor once all else is done, each with lengths where it may start, and how often. `depth`: the
+    radial depth (mm) that its feed is meant for, None where that is the full kerf.
     """
 
     curve: Curve
@@ -32,6 +33,7 @@ class Run:
     told: tuple[str, ...] = ()
     spring: int = 0
     laps: tuple[tuple[Curve, Floats, int], ...] = ()
+    depth: float | None = None
 
 
 @define(frozen=True, eq=False)

@@ -14,6 +14,7 @@ from kerfwright.planning.context import Context
 from kerfwright.planning.diving import Dive, dives
 from kerfwright.planning.entering import deep, remarks
 from kerfwright.planning.faults import told
+from kerfwright.planning.feeding import Feeding
 from kerfwright.planning.held import Held
 from kerfwright.planning.lifts import lifted
 from kerfwright.planning.run import Block, Run
@@ -65,13 +66,24 @@ def traced(context: Context, blocks: Sequence[Block], held: Held, here: Floats |
             plan += [(run, k, np.array(block.by) * context.sign) for k in range(len(dived[id(run)]))]
     over = _Over.of(context, held, [(dived[id(run)][k].curve, by) for run, k, by in plan])
     raised = [(over.raised(n, (id(run), k), dived[id(run)][k]), by) for n, (run, k, by) in enumerate(plan)]
-    return evolve(strung(context, raised, here), told=(*deep(context), *remarks(context, blocks)))
+    feeding = Feeding.of(context, blocks)
+    motion = strung(context, raised, here, [feeding.feeds(d, run) for (d, _), (run, _, _) in zip(raised, plan)])
+    return evolve(motion, told=(*deep(context), *remarks(context, blocks)))
 
 
-def strung(context: Context, placed: Sequence[tuple[Dive, Floats]], here: Floats | None) -> Motion:
-    """Dives, each shifted to its place (program frame), as one motion: travel, approach, dive, lift."""
+def strung(
+    context: Context,
+    placed: Sequence[tuple[Dive, Floats]],
+    here: Floats | None,
+    feeds: Sequence[Floats] | None = None,
+) -> Motion:
+    """Dives, each shifted to its place (program frame), as one motion: travel, approach, dive, lift. `feeds` of each, where
+    they are not those of a cut that stands alone.
+    """
     heights, trace = context.setup.heights, None if here is None else _Trace([here[None]])
-    for dive, by in placed:
+    alone = Feeding(context)
+    for n, (dive, by) in enumerate(placed):
+        fed = alone.feeds(dive) if feeds is None else feeds[n]
         nodes = dive.curve.nodes + [*by, 0.0]
         x, y, z = nodes[0]
         down = np.array([[x, y, heights.travel], [x, y, heights.approach], [x, y, z]])
@@ -84,19 +96,11 @@ def strung(context: Context, placed: Sequence[tuple[Dive, Floats]], here: Floats
         roles = np.array(air[-m:], np.int64)
         rates = context.work.rates
         trace.add(down, np.zeros(m), roles, np.array([0.0, 0.0, rates.plunge_feed][-m:]), np.zeros(m, np.int64))
-        trace.add(nodes[1:], dive.curve.turns, dive.roles, _feeds(context, dive.curve), dive.waste)
+        trace.add(nodes[1:], dive.curve.turns, dive.roles, fed, dive.waste)
         up = np.array([[*nodes[-1, :2], heights.travel]])
         trace.add(up, np.zeros(1), np.array([Role.LIFT], np.int64), np.zeros(1), np.zeros(1, np.int64))
     assert trace is not None  # an operation without ways was refused
     return trace.motion()
-
-
-def _feeds(context: Context, curve: Curve) -> Floats:
-    """Plunge feed where it is steeper than 45 degrees down; upright flanks no faster than the machine's Z."""
-    rates, limit = context.work.rates, context.setup.job.machine.feed.z
-    rise = np.diff(curve.nodes[:, 2])
-    feeds = np.where(-rise > curve.lengths + 1e-9, rates.plunge_feed, rates.feed)
-    return np.where(rise > curve.lengths + 1e-9, np.minimum(rates.feed, limit), feeds)
 
 
 @define(eq=False)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from attrs import define
 
-from kerfwright.arrays import Ints
+from kerfwright.arrays import Floats, Ints
 from kerfwright.cutter import Cutter
 from kerfwright.evidence import Evidence
 from kerfwright.finding import Check, Finding
@@ -49,12 +49,22 @@ class Chip(Check):
 
     def _thin(self, evidence: Evidence, k: Ints, rates: Sequence[float]) -> Iterable[Finding]:
         course = evidence.course
-        best = int(k[np.argmax(course.feeds[k])])
-        part = float(course.feeds[best]) / min(rates)
+        edge = self._edge(evidence, k)
+        best = int(k[np.argmax(edge)])
+        part = float(edge.max()) / min(rates)
         if part < SLOW:
-            text = f"nowhere faster than {course.feeds[best]:.0f} mm/min, where the rates say {min(rates):.0f}: the cutter rubs"
+            text = f"nowhere faster than {edge.max():.0f} mm/min, where the rates say {min(rates):.0f}: the cutter rubs"
             severity = "error" if part < RUBS else "warning"
             yield Finding(self.name, severity, text, course.at(best), *course.where(best))
+
+    @staticmethod
+    def _edge(evidence: Evidence, k: Ints) -> Floats:
+        """Feed of the cutter's edge where it may be furthest out: in an arc it goes further than the center."""
+        course = evidence.course
+        with np.errstate(divide="ignore", invalid="ignore"):
+            around = np.hypot(*(course.b - course.a)[k, :2].T) / (2 * np.abs(np.sin(course.turns[k] / 2)))
+            further = np.where(np.abs(course.turns[k]) > 1e-9, course.radius[k] / around, 0.0)
+        return np.asarray(course.feeds[k] * (1 + np.nan_to_num(further, posinf=0.0)))
 
     def _table(self, evidence: Evidence, k: Ints, cutter: Cutter, works: Sequence[Work]) -> Iterable[Finding]:
         """What the material's rows allow at their boldest; a job may say more, and is told."""
