@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from attrs import define
 
+from kerfwright import fields
 from kerfwright.dialect import Dialect
 from kerfwright.hookspecs import hookimpl
-from kerfwright_dialects.nist6556 import Nist6556
+from kerfwright_dialects.nist6556_core import Nist6556Core
 
 __all__ = ["Nist6556Lines", "kerfwright_dialects"]
 
 
 @define(frozen=True, kw_only=True)
-class Nist6556Lines(Nist6556):
+class Nist6556Lines(Nist6556Core):
     """RS274/NGC (NISTIR 6556), lines only: an arc becomes chords within 0.002 mm, on the side where waste is."""
 
     name = "nist6556-lines"
-    arcs = False
-    rules = tuple(rule for rule in Nist6556.rules if "arc" not in rule[0] and "circle" not in rule[0]) + (
+    arcs: bool = fields.absent(False)
+    helices: bool = fields.absent(False)
+    centers: str = fields.absent("incremental")
+    rules = tuple(rule for rule in Nist6556Core.rules if "arc" not in rule[0] and "circle" not in rule[0]) + (
         ("no G2 and no G3: chords within 0.002 mm of the arc, on its waste side", "our own subset"),
     )
 

@@ -1,7 +1,8 @@
 """What a dialect fills in: how one family of controllers wants a program written.
 
 Must override: `traits`, `opening`, `closing`, and one method for each step it can say.
-May override: any step method; a dialect is a subclass of its nearest and overrides only what differs.
+May override: any step method, `finished`, `contradictions`; a dialect is a subclass of its nearest and overrides only what
+differs. A field with a key is what data may vary; `fields.absent` in a subclass fixes it.
 Never: `write`.
 """
 
@@ -14,9 +15,11 @@ from typing import ClassVar, final
 import numpy as np
 from attrs import define, field
 
+from kerfwright import fields
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
 from kerfwright.errors import CannotSay
+from kerfwright.machine import CUTTER_CHANGES
 from kerfwright.program import Drilling, Motion, Program, Step
 from kerfwright.traits import Traits
 
@@ -33,6 +36,8 @@ class Said:
     program: Program
     here: Floats = field(factory=lambda: np.full(3, np.nan))
     words: dict[str, int] = field(factory=dict)
+    fitted: int = 0
+    """Number of the cutter that the text has named last, 0 for none."""
 
     @property
     def known(self) -> bool:
@@ -47,7 +52,7 @@ class Said:
 
 @define(frozen=True, kw_only=True)
 class Dialect:
-    """A dialect of a program language. Fields are its traits that a job may vary."""
+    """A dialect of a program language. Fields are its traits that a job may vary, by their keys: `units`, `word.decimals`."""
 
     name: ClassVar[str] = ""
     document: ClassVar[str] = ""
@@ -56,6 +61,29 @@ class Dialect:
     """Ending of its files."""
     rules: ClassVar[tuple[tuple[str, str], ...]] = ()
     """Each rule it follows, with its source or `from memory`: shown by `explain`."""
+    changes: ClassVar[tuple[str, ...]] = ("separate_programs",)
+    """Changes of cutter that it can say."""
+
+    cutter_change: str | None = fields.choice(
+        "how cutters are changed, instead of the machine's way", CUTTER_CHANGES, optional=True, key="run.cutter_change"
+    )
+    by_hand: bool | None = fields.flag(
+        "spindle speed is set by hand, instead of what the machine says", optional=True, key="run.by_hand"
+    )
+
+    def __attrs_post_init__(self) -> None:
+        for key, text in self.contradictions():
+            raise ValueError(f"{key}: {text}")
+
+    def contradictions(self) -> Iterator[tuple[str, str]]:
+        """Fields that contradict one another or the language, each by its key with what was found and is allowed."""
+        if self.change not in self.changes:
+            yield "run.cutter_change", f"found {self.change}, allowed: {', '.join(self.changes)}"
+
+    @property
+    def change(self) -> str:
+        """How cutters are changed."""
+        return self.cutter_change or "separate_programs"
 
     @property
     def traits(self) -> Traits:
@@ -78,7 +106,11 @@ class Dialect:
         for step in _joined(program.steps):
             out.append(self.say(step, said))
         out.append(self.closing(said))
-        return "".join(out)
+        return self.finished("".join(out))
+
+    def finished(self, text: str) -> str:
+        """The last touch to the whole text, for what counts its lines or ends them."""
+        return text
 
     @final
     def say(self, step: Step, said: Said) -> str:

@@ -158,14 +158,15 @@ def whole(
     return _field(what, None if optional and default is attrs.NOTHING else default, _numeric(what))
 
 
-def flag(help: str, *, default: Any = attrs.NOTHING, key: str = "", later: bool = False) -> Any:
+def flag(help: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", later: bool = False) -> Any:
     """True or false, and nothing that merely looks so."""
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
         if not isinstance(value, bool):
             raise ValueError(f"{key or attribute.name}: found {value!r}, allowed: true or false")
 
-    return _field(Spec("flag", help, key=key, later=later), default, check)
+    what = Spec("flag", help, key=key, optional=optional, later=later)
+    return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
 def text(

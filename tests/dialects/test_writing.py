@@ -24,6 +24,7 @@ from kerfwright.program import (
 )  # fmt: skip
 from kerfwright.writing.remark import remarks
 from kerfwright_dialects.nist6556 import Nist6556
+from kerfwright_dialects.nist6556_core import Nist6556Core
 from kerfwright_dialects.nist6556_lines import Nist6556Lines
 
 MILL = Cutter(name="mill", number=2, form="end_mill", diameter=2.0, flute_length=8)
@@ -173,7 +174,43 @@ def test_drilling_after_motion_goes_up_across_and_down(z, way):
     before = motion([[0, 0, 20], [0, 5, 20], [0, 5, z]])
     step = Drilling(np.array([[50.0, 50]]), 8.0, 2.0, np.array([[-1.0, 2, 1, 0]]), 80.0)
     stroke = "Z2.000\nG1 Z-1.000 F80\nG0 Z2.000\nZ8.000\n"
-    assert body(before, step) == f"G0 Z20.000\nX0.000 Y0.000\nG1 Y5.000 F600\nZ{z:.3f}\n{way}{stroke}"
+    assert (
+        body(before, step, dialect=Nist6556(cycles=False))
+        == f"G0 Z20.000\nX0.000 Y0.000\nG1 Y5.000 F600\nZ{z:.3f}\n{way}{stroke}"
+    )
+
+
+def holes(strokes, *places):
+    return Drilling(np.array(places or [[50.0, 50], [60, 50]]), 8.0, 2.0, np.array(strokes, float), 80.0)
+
+
+def test_cycles():
+    """One stroke and out by rapid is G81, with a dwell at its bottom G82; after G80 the motion word is said anew, F is not."""
+    after = motion([[60, 50, 8], [60, 60, 8]], feeds=80)
+    text = "G0 Z8.000\nX50.000 Y50.000\nG98 G81 X50.000 Y50.000 Z-1.000 R2.000 F80\nX60.000 Y50.000\nG80\nG1 Y60.000\n"
+    assert body(holes([[-1, 2, 1, 0]]), after) == text
+    bored = body(holes([[-1, 2, 1, 0.5]]), dialect=Nist6556(decimals=4, end="M2"))
+    assert "G98 G82 X50.0000 Y50.0000 Z-1.0000 R2.0000 P0.500 F80\n" in bored
+    before = motion([[0, 0, 20], [0, 5, 20], [0, 5, 3]])
+    assert body(before, holes([[-1, 2, 1, 0]], [50.0, 50])).endswith(
+        "G0 Z8.000\nX50.000 Y50.000\nG98 G81 X50.000 Y50.000 Z-1.000 R2.000 F80\nG80\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("strokes", "dialect", "why"),
+    [
+        ([[-1, 2, 1, 0], [-2, 2, 1, 0]], Nist6556(), "pecks come back down by feed, those of G83 by rapid"),
+        ([[-1, 2, 0, 0]], Nist6556(), "out by feed"),
+        ([[-1, 9, 1, 0]], Nist6556(), "out to above the travel plane"),
+        ([[-1, 2, 1, 0.5]], Nist6556(dwell_unit="ms"), "P of G82 is said in seconds"),
+        ([[-1, 2, 1, 0]], Nist6556Core(), "no cycles"),
+        ([[2, 2, 1, 0]], Nist6556(), "no way down"),
+    ],
+)
+def test_strokes_that_no_cycle_makes_are_written_out(strokes, dialect, why):
+    """Each by hand: the one thing in which the cycle would differ."""
+    assert "G8" not in body(holes(strokes), dialect=dialect).replace("G80", ""), why
 
 
 def test_inches():

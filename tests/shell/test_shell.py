@@ -129,7 +129,7 @@ def test_several_jobs_give_the_highest_code_and_the_good_one_is_made(
 REFUSED = [
     (["make"], 2, "Missing argument 'JOB...'"),
     (["make", "no-such.yaml"], 2, "no-such.yaml"),
-    (["make", "{job}", "--dialect", "no-such"], 2, "found 'no-such', allowed: nist6556, nist6556-lines"),
+    (["make", "{job}", "--dialect", "no-such"], 2, "found 'no-such', allowed: "),
     (["make", "{job}", "--pace", "wild"], 2, "'wild' is not one of 'first', 'steady', 'proven'"),
     (["make", "{job}", "{job}"], 2, "found 'washer', the name of"),
     (["make", "{job}", "--plugin", "no_such_module"], 2, "plugin no_such_module cannot be loaded"),
@@ -139,7 +139,7 @@ REFUSED = [
     (
         ["check", "{job}", "--job", "{job}", "--dialect", "no-such"],
         2,
-        "found 'no-such', allowed: nist6556, nist6556-lines",
+        "found 'no-such', allowed: ",
     ),
     (["check", "{job}", "--job", "{job}"], 1, "reading"),
     (["list", "spoons"], 2, "'spoons' is not one of"),

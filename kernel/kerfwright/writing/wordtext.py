@@ -22,12 +22,16 @@ _GROUPS.flags.writeable = False
 
 
 class Column(NamedTuple):
-    """One word of every row: its letter, the value (n,) in units of its last digit, and where it is written at all."""
+    """One word of every row: its letter, the value (n,) in units of its last digit, and where it is written at all.
+
+    `least` digits stand before the point, zeros in front: G01.
+    """
 
     letter: str
     values: Ints
     keep: Bools
     decimals: int = 0
+    least: int = 1
 
 
 def fixed(value: int, decimals: int) -> str:
@@ -46,10 +50,12 @@ def render(columns: Sequence[Column]) -> bytes:
     >>> on, off = np.array([True, True]), np.array([True, False])
     >>> render([Column("G", np.array([1, 1]), off), Column("X", np.array([10500, -5]), on, 3)])
     b'G1 X10.500\\nX-0.005\\n'
+    >>> render([Column("G", np.array([1, 1]), off, least=2), Column("X", np.array([10500, -5]), on, 3)])
+    b'G01 X10.500\\nX-0.005\\n'
     """
     rows = len(columns[0].values) if columns else 0
     return b"".join(
-        _set([Column(c.letter, c.values[a : a + CHUNK], c.keep[a : a + CHUNK], c.decimals) for c in columns])
+        _set([c._replace(values=c.values[a : a + CHUNK], keep=c.keep[a : a + CHUNK]) for c in columns])
         for a in range(0, rows, CHUNK)
     )
 
@@ -60,7 +66,7 @@ def _set(columns: Sequence[Column]) -> bytes:
     if not some:
         return b""
     sizes = [np.abs(c.values) for c in some]
-    wholes = [max(len(str(int(m.max()))) - c.decimals, 1) for c, m in zip(some, sizes)]
+    wholes = [max(len(str(int(m.max()))) - c.decimals, c.least) for c, m in zip(some, sizes)]
     widths = [3 + w + (c.decimals + 1 if c.decimals else 0) for c, w in zip(some, wholes)]
     rows = len(some[0].values)
     text = np.empty((rows, sum(widths) + 1), np.uint8)
@@ -75,7 +81,7 @@ def _set(columns: Sequence[Column]) -> bytes:
         said[:, at + 2] = c.keep & (c.values < 0)
         said[:, at + 3 : end] = c.keep[:, None]
         small = m.astype(np.int32) if m.max() < 2**31 else m
-        for k in range(whole - 1):  # digits before the number begins
+        for k in range(whole - c.least):  # digits before the number begins
             said[:, at + 3 + k] &= small >= 10 ** (whole + c.decimals - 1 - k)
         digits = _digits(small, whole + c.decimals)
         text[:, at + 3 : point] = digits[:, :whole]
