@@ -10,15 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from typing import ClassVar, final
+from typing import Any, ClassVar, final
 
 import numpy as np
-from attrs import define, field
+from attrs import Attribute, define, field, fields_dict, has
 
 from kerfwright import fields
 from kerfwright.arrays import Floats
 from kerfwright.curve import Curve
-from kerfwright.errors import CannotSay
+from kerfwright.errors import CannotSay, Contradiction
 from kerfwright.machine import CUTTER_CHANGES
 from kerfwright.program import Drilling, Motion, Program, Step
 from kerfwright.traits import Traits
@@ -72,13 +72,31 @@ class Dialect:
     )
 
     def __attrs_post_init__(self) -> None:
-        for key, text in self.contradictions():
-            raise ValueError(f"{key}: {text}")
+        told = tuple(self.contradictions())
+        if told:
+            raise Contradiction(told)
 
     def contradictions(self) -> Iterator[tuple[str, str]]:
         """Fields that contradict one another or the language, each by its key with what was found and is allowed."""
         if self.change not in self.changes:
             yield "run.cutter_change", f"found {self.change}, allowed: {', '.join(self.changes)}"
+
+    @classmethod
+    def variations(cls) -> dict[str, Attribute[Any]]:
+        """What data may say of it, by key; an attribute without `init` is fixed."""
+        own, out = fields_dict(cls), {}
+        for one in reversed(cls.__mro__):
+            for name, attribute in fields_dict(one).items() if has(one) else ():
+                said = fields.spec(attribute)
+                if said is not None and said.key:
+                    out[said.key] = own[name]
+        return out
+
+    @property
+    def varied(self) -> dict[str, Any]:
+        """What of it is not as the document has it, by key."""
+        values = {key: (getattr(self, one.name), one.default) for key, one in self.variations().items()}
+        return {key: value for key, (value, default) in values.items() if value != default}
 
     @property
     def change(self) -> str:

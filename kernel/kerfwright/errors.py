@@ -10,6 +10,7 @@ __all__ = [
     "BrokenPromise",
     "CannotRead",
     "CannotSay",
+    "Contradiction",
     "Fault",
     "InputError",
     "KerfwrightError",
@@ -64,6 +65,17 @@ class BrokenPromise(KerfwrightError):
 
 class PluginError(KerfwrightError):
     """A plugin cannot be loaded, or offers what it may not."""
+
+
+class Contradiction(KerfwrightError, ValueError):
+    """What a dialect was given cannot hold together: `told` has each key with what was found and is allowed."""
+
+    def __init__(self, told: Iterable[tuple[str, str]]) -> None:
+        self.told: tuple[tuple[str, str], ...] = tuple(told)
+        super().__init__("; ".join(f"{key}: {text}" for key, text in self.told))
+
+    def __reduce__(self) -> tuple[type[Contradiction], tuple[tuple[tuple[str, str], ...]]]:
+        return Contradiction, (self.told,)
 
 
 class CannotSay(KerfwrightError):

@@ -56,7 +56,7 @@ class Spec:
         'a number above 0 and at most 45 deg'
         """
         if self.options:
-            return "one of " + ", ".join(self.options)
+            return "one of " + ", ".join(option or '""' for option in self.options)
         limits = [
             f"{word} {limit:g}"
             for word, limit in (

@@ -17,6 +17,7 @@ from kerfwright.selection import Selection
 from kerfwright.sheet import Sheet
 
 if TYPE_CHECKING:
+    from kerfwright.dialect import Dialect
     from kerfwright.strategy import Layout
 
 __all__ = ["Job", "Origin", "Part", "Planes", "Quote"]
@@ -83,7 +84,7 @@ class Quote:
 class Job:
     """Everything that decides the programs.
 
-    `tolerance` is what the parts must keep (mm). `dialect` names the dialect, None the machine's.
+    `tolerance` is what the parts must keep (mm). `dialect` is the dialect's name, or one that was varied; None the machine's.
     `ignore` lifts outlines from the rule that every one is worked on.
     """
 
@@ -95,7 +96,7 @@ class Job:
     parts: tuple[Part, ...] = fields.listed("the parts", Part)
     operations: tuple[Operation, ...] = fields.custom("what is done, in this order", "operations")
     ignore: Selection | None = fields.custom("outlines that no operation needs to work on", "select", optional=True)
-    dialect: str | None = fields.custom("how the program is written", "output", optional=True, key="output")
+    dialect: str | Dialect | None = fields.custom("how the program is written", "output", optional=True, key="output")
     pace: str = fields.choice("how bold the rates are", PACES, default="first")
     tolerance: float = fields.custom("mm, or a class of ISO 2768-1", "tolerance", default=0.1)
     quote: Quote | None = fields.nested("what it costs", Quote, optional=True, later=True)

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from attrs import frozen
 
 from kerfwright import fields
+
+if TYPE_CHECKING:
+    from kerfwright.dialect import Dialect
 
 __all__ = ["CUTTER_CHANGES", "Axes", "DustShoe", "Machine", "Spindle"]
 
@@ -68,4 +73,4 @@ class Machine:
     stiffness: float | None = fields.number("side stiffness at the cutter", unit="N/mm", above=0, optional=True)
     cutter_change: str = fields.choice("how cutters are changed", CUTTER_CHANGES, default="separate_programs")
     dust_shoe: DustShoe | None = fields.nested("suction shoe", DustShoe, optional=True)
-    dialect: str = fields.text("dialect its controller understands", default="nist6556")
+    dialect: str | Dialect = fields.custom("dialect its controller understands", "dialect", default="nist6556")

@@ -12,7 +12,7 @@ from kerfwright.drawing import Remark
 from kerfwright.errors import CannotSay
 from kerfwright.finding import Finding
 from kerfwright.job import Job
-from kerfwright.motion import Tally, tally
+from kerfwright.motion import Tally, cut_lengths, tally
 from kerfwright.placing import place
 from kerfwright.planning import plan_setup, walk_round
 from kerfwright.program import Program
@@ -31,8 +31,9 @@ def make(job: Job, registry: Registry | None = None) -> Result:
     Raises InputError where the job cannot be made at all, with every fault found.
     """
     registry = registry or Registry.load()
-    dialect = dialect_named(job.dialect or job.machine.dialect, registry)
+    dialect_named(job.dialect or job.machine.dialect, registry)
     setups = place(job, registry)
+    dialect = dialect_named(setups[0].job.dialect or "", registry)
     readings: list[tuple[Setup, Reading]] = []
     planned: list[Program | None] = []
     unsaid: list[Finding] = []
@@ -47,7 +48,7 @@ def make(job: Job, registry: Registry | None = None) -> Result:
                     Finding("dialect", "error", f"{dialect.name} has no words for this program: {e}", program=file)
                 )
                 continue
-            readings.append((setup, reading_of(file, program.kind, text, dialect.name, setup.job, registry)))
+            readings.append((setup, reading_of(file, program.kind, text, dialect, setup.job, registry)))
             planned.append(program)
     return result_of(job, setups, readings, registry, planned, unsaid)
 
@@ -73,7 +74,7 @@ def result_of(
         if p
         for text in p.told
     ]
-    allowed = budgets(job, dialect_named(job.dialect or job.machine.dialect, registry).traits)
+    allowed = budgets(job, dialect_named(setups[0].job.dialect or "", registry).traits)
     parts: list[PartResult] = [p for proof in proofs for p in proof.parts]
     return Result(
         job=job,
@@ -82,7 +83,7 @@ def result_of(
         programs=programs,
         findings=(*findings, *over_budget(allowed), *[f for proof in proofs for f in proof.findings], *told),
         parts=tuple(parts),
-        cutters=_uses(job, programs),
+        cutters=_uses(setups, programs),
         cautions=cautions(job),
         checks=tuple(sorted(registry.checks)) if parts else (),
         budgets=allowed,
@@ -112,12 +113,27 @@ def _program(setup: Setup, reading: Reading, plan: Program | None) -> ProgramTex
         travel_length_mm=t.travel_length_mm,
         extent=t.extent,
         program=plan,
+        cutters=_cutters(reading, setup.job),
     )
 
 
-def _uses(job: Job, programs: tuple[ProgramText, ...]) -> tuple[CutterUse, ...]:
-    def use(cutter: Cutter) -> CutterUse:
-        cut = sum(p.cut_length_mm for p in programs if p.cutter == cutter and p.kind == "program")
-        return CutterUse(cutter.name, cut, None if cutter.life is None else cut / 1000 / cutter.life)
+def _cutters(reading: Reading, job: Job) -> tuple[Cutter, ...]:
+    numbers = [] if reading.moves is None else reading.moves.cutter.tolist()
+    by_number = {c.number: c for c in job.cutters.values()} | ({0: reading.cutter} if reading.cutter else {})
+    return tuple(dict.fromkeys(by_number[n] for n in dict.fromkeys(numbers) if n in by_number))
 
-    return tuple(use(c) for c in job.cutters.values() if any(p.cutter == c for p in programs))
+
+def _uses(setups: tuple[Setup, ...], programs: tuple[ProgramText, ...]) -> tuple[CutterUse, ...]:
+    cut: dict[str, float] = {}
+    highest = {s.number: s.heights.highest for s in setups}
+    for p in programs:
+        for cutter in p.cutters:
+            assert p.moves is not None
+            mine = cut_lengths(p.moves, highest[p.sheet])[p.made_with(cutter)].sum() if p.kind == "program" else 0.0
+            cut[cutter.name] = cut.get(cutter.name, 0.0) + float(mine)
+
+    def use(cutter: Cutter) -> CutterUse:
+        life = cutter.life
+        return CutterUse(cutter.name, cut[cutter.name], None if life is None else cut[cutter.name] / 1000 / life)
+
+    return tuple(use(c) for c in setups[0].job.cutters.values() if c.name in cut)

@@ -12,7 +12,7 @@ from kerfwright.arrays import Bools, Floats
 from kerfwright.machine import Machine
 from kerfwright.moves import Moves
 
-__all__ = ["Tally", "tally"]
+__all__ = ["Tally", "cut_lengths", "tally"]
 
 
 @frozen
@@ -26,10 +26,7 @@ class Tally:
 
 
 def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
-    """Of one program. A move cuts where it is a feed and part of it lies below `highest`, the sheet's highest top.
-
-    Moves from a place that the text has not said count nothing.
-    """
+    """Of one program. `highest` is the sheet's highest top. Moves from a place that the text has not said count nothing."""
     c = moves.curve
     said: Bools = np.asarray(np.isfinite(c.nodes).all(axis=1))
     known = said[:-1] & said[1:]
@@ -39,7 +36,7 @@ def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
         np.where(known, np.abs(np.nan_to_num(np.diff(c.nodes[:, 2]))), 0.0),
     )
     rapid: Bools = np.asarray(moves.feeds == 0)
-    cuts = ~rapid & (np.nan_to_num(np.minimum(c.nodes[:-1, 2], c.nodes[1:, 2]), nan=np.inf) < highest - 1e-9)
+    cut = cut_lengths(moves, highest)
     seconds: Floats = np.where(
         rapid,
         np.maximum(xy / machine.rapid.xy, dz / machine.rapid.z),
@@ -48,10 +45,18 @@ def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
     waits = sum(float(e.value) for e in moves.events if e.kind == "dwell")
     return Tally(
         time_s=float(seconds.sum()) * 60 + waits,
-        cut_length_mm=float(length[cuts].sum()),
-        travel_length_mm=float(length[~cuts].sum()),
+        cut_length_mm=float(cut.sum()),
+        travel_length_mm=float((length - cut).sum()),
         extent=_extent(moves),
     )
+
+
+def cut_lengths(moves: Moves, highest: float) -> Floats:
+    """Length of each move (n,) in mm where it cuts, else 0. It cuts where it is a feed and part of it lies below `highest`."""
+    z = moves.curve.nodes[:, 2]
+    low = np.nan_to_num(np.minimum(z[:-1], z[1:]), nan=np.inf)
+    out: Floats = np.where((moves.feeds > 0) & (low < highest - 1e-9), np.nan_to_num(moves.curve.lengths_3d), 0.0)
+    return out
 
 
 def _extent(moves: Moves) -> tuple[tuple[float, float, float], tuple[float, float, float]]:

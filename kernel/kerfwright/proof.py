@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from attrs import evolve, frozen
@@ -17,6 +18,9 @@ from kerfwright.registry import Registry
 from kerfwright.result import PartResult
 from kerfwright.setup import Heights, Setup
 from kerfwright.text import dialect_named
+
+if TYPE_CHECKING:
+    from kerfwright.dialect import Dialect
 
 __all__ = ["REQUIRED", "Proof", "Reading", "prove", "reading_of"]
 
@@ -46,7 +50,7 @@ def reading_of(
     file: str,
     kind: str | None,
     text: str,
-    dialect: str,
+    dialect: str | Dialect,
     job: Job,
     registry: Registry | None = None,
     cutter: Cutter | None = None,
@@ -58,15 +62,16 @@ def reading_of(
     is kept with its fault, as a program.
     """
     registry = registry or Registry.load()
-    traits = dialect_named(dialect, registry).traits
+    written = dialect_named(dialect, registry)
+    traits, name = written.traits, written.name
     try:
         moves = registry.readers[traits.language](traits=traits).read(text)
     except CannotRead as fault:
-        return Reading(file, kind or "program", text, None, fault, cutter, dialect, traits)
+        return Reading(file, kind or "program", text, None, fault, cutter, name, traits)
     if kind is None:
         kind = "walk-round" if _in_the_air(moves, Heights.of(job.sheet, job.planes)) else "program"
     only = next(iter(job.cutters.values())) if len(job.cutters) == 1 else None
-    return Reading(file, kind, text, moves, None, cutter_of(moves, job) or cutter or only, dialect, traits)
+    return Reading(file, kind, text, moves, None, cutter_of(moves, job) or cutter or only, name, traits)
 
 
 def _in_the_air(moves: Moves, heights: Heights) -> bool:

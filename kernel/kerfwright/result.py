@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from attrs import define, field, frozen
 
+from kerfwright.arrays import Bools
 from kerfwright.budget import Budget
 from kerfwright.cutter import Cutter
 from kerfwright.finding import Finding
@@ -53,6 +54,15 @@ class ProgramText:
     travel_length_mm: float
     extent: tuple[tuple[float, float, float], tuple[float, float, float]]
     program: Program | None = None
+    cutters: tuple[Cutter, ...] = ()
+    """What its moves are made with, in the order of their first use; `cutter` is the first."""
+
+    def made_with(self, cutter: Cutter) -> Bools:
+        """Which moves are, (n,). Those before any T word count to `cutter`."""
+        assert self.moves is not None
+        said = self.moves.cutter
+        mine: Bools = (said == cutter.number) | ((said == 0) & (cutter == self.cutter))
+        return mine
 
     @cached_property
     def data(self) -> bytes:
@@ -116,6 +126,12 @@ class Result:
     def ok(self) -> bool:
         """No finding is an error."""
         return all(f.severity != "error" for f in self.findings)
+
+    @property
+    def varied(self) -> dict[str, Any]:
+        """What of the dialect is not as its document has it, by the keys of a job's `output`."""
+        dialect = self.setups[0].job.dialect if self.setups else None
+        return {} if dialect is None or isinstance(dialect, str) else dialect.varied
 
     def save(self, out: str | Path, registry: Registry | None = None) -> Path:
         """Writes into `out`/JOBNAME: reports always, programs only where all are proved, `result.json` last.

@@ -21,14 +21,16 @@ def _mm(value: float) -> float:
     return round(float(value), 5) + 0.0
 
 
-def _program(p: ProgramText, released: bool) -> dict[str, Any]:
+def _program(p: ProgramText, result: Result) -> dict[str, Any]:
     return {
         "file": p.file,
         "kind": p.kind,
         "sheet": p.sheet,
         "dialect": p.dialect,
+        "varied": result.varied,
         "cutter": None if p.cutter is None else p.cutter.name,
-        "released": released,
+        "cutters": [c.name for c in p.cutters],
+        "released": result.ok,
         "lines": p.lines,
         "bytes": len(p.data),
         "sha256": p.sha256,
@@ -59,7 +61,7 @@ def result_dict(result: Result) -> dict[str, Any]:
         "job": result.job.name,
         "version": result.version,
         "ok": result.ok,
-        "programs": [_program(p, result.ok) for p in result.programs],
+        "programs": [_program(p, result) for p in result.programs],
         "findings": [{**finding_dict(f), "picture": pictures.get(k)} for k, f in enumerate(result.findings)],
         "checks": list(result.checks),
         "parts": [

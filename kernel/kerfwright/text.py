@@ -15,19 +15,21 @@ if TYPE_CHECKING:
 __all__ = ["dialect_named", "read", "write"]
 
 
-def dialect_named(name: str, registry: Registry) -> Dialect:
-    """A dialect as it stands in its document. Raises InputError with the names there are."""
+def dialect_named(name: str | Dialect, registry: Registry) -> Dialect:
+    """A dialect as it stands in its document, or one that was varied already. Raises InputError with the names there are."""
+    if not isinstance(name, str):
+        return name
     if name not in registry.dialects:
         raise InputError([Fault("output.dialect", f"found {name!r}, allowed: {', '.join(sorted(registry.dialects))}")])
     return registry.dialects[name]()
 
 
-def write(program: Program, dialect: str, registry: Registry | None = None) -> str:
-    """The program's text. Raises CannotSay where the dialect has no words for a step."""
+def write(program: Program, dialect: str | Dialect, registry: Registry | None = None) -> str:
+    """The program's text, in a dialect by its name or as it was varied. Raises CannotSay where the dialect has no words for a step."""
     return dialect_named(dialect, registry or Registry.load()).write(program)
 
 
-def read(text: str, dialect: str, registry: Registry | None = None) -> Moves:
+def read(text: str, dialect: str | Dialect, registry: Registry | None = None) -> Moves:
     """Moves from text alone. Raises CannotRead with line, word and rule."""
     registry = registry or Registry.load()
     traits = dialect_named(dialect, registry).traits

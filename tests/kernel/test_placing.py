@@ -342,14 +342,6 @@ def test_not_yet(shop: Any, case: str) -> None:
     assert shop.faults(job(shop)) == [f"{path}: not yet supported"]
 
 
-@pytest.mark.parametrize("change", ["automatic", "pause"])
-def test_cutter_change_not_yet(shop: Any, change: str) -> None:
-    job = shop.job(machine=attrs.evolve(shop.machine, cutter_change=change))
-    assert shop.faults(job) == [
-        f"machine.cutter_change: found '{change}': not yet supported, allowed: separate_programs"
-    ]
-
-
 def test_faults_name_file_and_line_and_come_all_at_once(shop: Any) -> None:
     origin = Origin(
         "station.yaml", {"parts[0].at": (12, 9), "operations[1].profile": (20, 5), "operations[1]": (20, 3)}

@@ -74,9 +74,9 @@ def test_what_ran_before_is_taken_as_it_lies_there(made: Path, capsys: pytest.Ca
     assert call(made, "--at", "40") == 0
     drill = folder / "peg-1-drill.nc"
     text = drill.read_text()
-    assert text.count("G1 Z-") == 1
-    at = text.index("G1 Z-")
-    drill.write_text(text[:at] + "G1 Z-1.0" + text[text.index(" F", at) :])
+    assert text.count(" Z-") == 1
+    at = text.index(" Z-")
+    drill.write_text(text[:at] + " Z-1.0" + text[text.index(" R", at) :])
     capsys.readouterr()
     assert call(made, "--at", "40") == 1
     told = capsys.readouterr()

@@ -15,6 +15,7 @@ CUSTOMS: Mapping[str, Custom] = MappingProxyType(
         "area": Custom(sheets.area, keys=("circle", "rectangle", "polygon")),
         "cutter": Custom(tools.cutter),
         "cutters": Custom(tools.cutters),
+        "dialect": Custom(output.machine_dialect),
         "depth": Custom(operations.depth),
         "drawing": Custom(parts.drawing, keys=("drawing", "shapes")),
         "edge": Custom(sheets.edge),

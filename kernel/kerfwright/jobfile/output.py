@@ -3,40 +3,121 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from kerfwright.fields import Spec
+from kerfwright.errors import Contradiction, InputError
+from kerfwright.fields import Spec, spec
+from kerfwright.jobfile.files import contents
 from kerfwright.jobfile.job import JobReader
-from kerfwright.jobfile.later import LATER, not_yet
-from kerfwright.jobfile.nodes import Mapped, Node, Scalar
-from kerfwright.jobfile.reading import join
+from kerfwright.jobfile.later import not_yet
+from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, parse
+from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import NOT_YET, nearest, shown
 
-__all__ = ["dialect", "tolerance"]
+if TYPE_CHECKING:
+    from kerfwright.dialect import Dialect
+
+__all__ = ["dialect", "machine_dialect", "tolerance", "unknown_dialect"]
+
+FILES = (".yaml", ".yml")
+"""Endings of a file that says how programs are written."""
 
 
 def dialect(reader: JobReader, node: Node, path: str, _: str) -> Any:
-    """`NAME`, `{dialect: NAME}` or `{base: NAME}`; variations of a dialect are not yet."""
-    at, here = node, path
-    if isinstance(node, Mapped):
-        known = ("dialect", "base", *LATER["output"])
-        reader.unknown(node, path, known)
-        for key, value in node.pairs:
-            if key.text in LATER["output"]:
-                reader.fault(
-                    key, join(path, key.text), f"found {shown(value)}: {NOT_YET}, allowed: the dialect as it stands"
-                )
-        said = [(key.text, value) for key, value in node.pairs if key.text in ("dialect", "base")]
-        if len(said) != 1:
-            found = " and ".join(key for key, _ in said) or "no dialect"
-            return reader.fault(node, path, f"found {found}, allowed: one of dialect, base")
-        here, at = join(path, said[0][0]), said[0][1]
+    """`NAME`; a mapping with what varies it; or a file with such a mapping. The dialect's name where nothing varies it."""
+    if not isinstance(node, Mapped):
+        if isinstance(node, Scalar) and node.text.endswith(FILES):
+            return _from_file(reader, node, path)
+        name = node.text if isinstance(node, Scalar) else ""
+        return name if name in reader.registry.dialects else unknown_dialect(reader, node, path, name)
+    said = [(key.text, value) for key, value in node.pairs if key.text in ("dialect", "base")]
+    if len(said) != 1:
+        found = " and ".join(key for key, _ in said) or "no dialect"
+        return reader.fault(node, path, f"found {found}, allowed: one of dialect, base")
+    here, at = join(path, said[0][0]), said[0][1]
     name = at.text if isinstance(at, Scalar) else ""
-    if name in reader.registry.dialects:
-        return name
+    if name not in reader.registry.dialects:
+        return unknown_dialect(reader, at, here, name)
+    cls = reader.registry.dialects[name]
+    there = _variations(reader, node, path, cls)
+    values = {key: _value(reader, value, here, cls, key) for key, (here, value) in there.items()}
+    if any(value is BAD for value in values.values()):
+        return BAD
+    names = {key: one.name for key, one in cls.variations().items()}
+    try:
+        return cls(**{names[key]: value for key, value in values.items()}) if values else name
+    except Contradiction as e:
+        for key, text in e.told:
+            here, value = there.get(key, (join(path, key), node))
+            reader.fault(value, here, text)
+        return BAD
+
+
+def _variations(reader: JobReader, node: Mapped, path: str, cls: type[Dialect]) -> dict[str, tuple[str, Node]]:
+    """What the mapping says, by the dialect's keys, with path and node; keys that it does not have are noted."""
+    keys = list(cls.variations())
+    groups = list(dict.fromkeys(key.partition(".")[0] for key in keys))
+    reader.unknown(node, path, ("dialect", "base", *groups))
+    out: dict[str, tuple[str, Node]] = {}
+    for key, value in node.pairs:
+        here = join(path, key.text)
+        mine = [k.partition(".")[2] for k in keys if k.startswith(f"{key.text}.")]
+        if not mine:
+            if key.text in keys:
+                out[key.text] = (here, value)
+        elif isinstance(value, Mapped):
+            reader.unknown(value, here, mine)
+            out |= {f"{key.text}.{k.text}": (join(here, k.text), v) for k, v in value.pairs if k.text in mine}
+        elif not isinstance(value, Refused):
+            reader.fault(value, here, f"found {shown(value)}, allowed: a mapping of {', '.join(mine)}")
+    return out
+
+
+def _value(reader: JobReader, node: Node, path: str, cls: type[Dialect], key: str) -> Any:
+    """One value, as the dialect's field takes it."""
+    one = cls.variations()[key]
+    what = spec(one)
+    reader.marks[path] = (node.line, node.column)
+    if what is None:  # fixed by the dialect
+        fixed = str(one.default).lower() if isinstance(one.default, bool | None) else one.default
+        only = "" if one.default is None else f" than {fixed}"
+        return reader.fault(node, path, f"found {shown(node)}, allowed: leave it out, as {cls.name} has no other{only}")
+    if isinstance(node, Scalar) and node.empty:
+        return reader.fault(node, path, f"found nothing, allowed: {what.allowed()}")
+    return reader.scalar(node, what, path)
+
+
+def _from_file(reader: JobReader, node: Scalar, path: str) -> Any:
+    """The mapping of a file of the user's own."""
+    data = contents(reader, node, path)
+    if data is BAD:
+        return BAD
+    try:
+        inside, faults = parse(data, node.text)
+    except InputError as e:
+        reader.faults += e.faults
+        return BAD
+    own = JobReader(node.text, reader.customs, reader.units, [*faults], registry=reader.registry, folder=reader.folder)
+    if not isinstance(inside, Mapped):
+        own.fault(inside, "", "found no mapping, allowed: a mapping of base, and of what varies it")
+    out = dialect(own, inside, "", "") if isinstance(inside, Mapped) else BAD
+    reader.faults += own.faults
+    return BAD if own.faults else out
+
+
+def machine_dialect(reader: Any, node: Node, path: str, argument: str) -> Any:
+    """As in a job; a table names one that stands as it is."""
+    if isinstance(reader, JobReader):
+        return dialect(reader, node, path, argument)
+    return reader.scalar(node, Spec("text", "dialect its controller understands"), path)
+
+
+def unknown_dialect(reader: JobReader, node: Node, path: str, name: str) -> Any:
+    """Note that there is no such dialect."""
     names = sorted(reader.registry.dialects)
     there = (", ".join(names) or "none is installed") + nearest(name, names)
-    return reader.fault(at, here, f"found {shown(at)}{not_yet('dialect', name)}, allowed: {there}")
+    found = shown(node) if isinstance(node, Scalar) and node.text == name else repr(name)
+    return reader.fault(node, path, f"found {found}{not_yet('dialect', name)}, allowed: {there}")
 
 
 def tolerance(reader: JobReader, node: Node, path: str, _: str) -> Any:

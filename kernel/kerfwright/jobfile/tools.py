@@ -10,10 +10,10 @@ import attrs
 from kerfwright.cutter import Cutter
 from kerfwright.fields import Spec
 from kerfwright.jobfile.job import JobReader
-from kerfwright.jobfile.later import not_yet
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
+from kerfwright.jobfile.output import unknown_dialect
 from kerfwright.jobfile.reading import BAD, join
-from kerfwright.jobfile.words import NOT_YET, nearest, shown
+from kerfwright.jobfile.words import shown
 from kerfwright.machine import Machine
 from kerfwright.material import Material
 
@@ -44,20 +44,8 @@ def material(reader: JobReader, node: Node, path: str, _: str) -> Any:
 def machine(reader: JobReader, node: Node, path: str, _: str) -> Any:
     """The router."""
     out = _tabled(reader, node, path, reader.tables.machines, "a machine", Machine)
-    if out is BAD:
-        return BAD
-    if out.cutter_change != "separate_programs":
-        at = node.get("cutter_change") if isinstance(node, Mapped) else None
-        return reader.fault(
-            at or node,
-            join(path, "cutter_change"),
-            f"found {out.cutter_change!r}: {NOT_YET}, allowed: separate_programs",
-        )
-    if out.dialect not in reader.registry.dialects:
-        at = node.get("dialect") if isinstance(node, Mapped) else None
-        known = sorted(reader.registry.dialects)
-        message = f"found {out.dialect!r}{not_yet('dialect', out.dialect)}, allowed: {', '.join(known) or 'none is installed'}"
-        return reader.fault(at or node, join(path, "dialect"), message + nearest(out.dialect, known))
+    if out is not BAD and isinstance(out.dialect, str) and out.dialect not in reader.registry.dialects:  # by a table
+        return unknown_dialect(reader, node, join(path, "dialect"), out.dialect)
     return out
 
 

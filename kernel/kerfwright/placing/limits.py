@@ -34,11 +34,6 @@ def not_yet(job: Job) -> Told:
         yield from _later(part, f"parts[{k}]")
     for k, operation in enumerate(job.operations):
         yield from _later(operation, f"operations[{k}].{operation.kind}")
-    if job.machine.cutter_change != "separate_programs":
-        yield (
-            "machine.cutter_change",
-            f"found {job.machine.cutter_change!r}: not yet supported, allowed: separate_programs",
-        )
 
 
 def _later(value: Any, path: str) -> Told:

@@ -22,6 +22,7 @@ from kerfwright.placing.order import rank_faults
 from kerfwright.placing.recesses import recess_faults
 from kerfwright.rates import Rates
 from kerfwright.registry import Registry
+from kerfwright.settling import settled
 from kerfwright.setup import Heights, Setup, Work
 from kerfwright.strategy import Strategy
 
@@ -31,11 +32,13 @@ Told = list[tuple[str, str]]
 
 
 def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
-    """One setup a sheet, in program zero: pieces in their places, operations with their loops, rates and bridges.
+    """One setup a sheet, in program zero: pieces in their places, operations with their loops, rates and bridges; its job
+    with the dialect it is written in.
 
     Raises InputError with every fault, each at its key and line; PluginError where a default strategy is not installed.
     """
     registry = registry or Registry.load()
+    job = settled(job, registry)
     heights = Heights.of(job.sheet, job.planes)
     faults: Told = [*not_yet(job), *job_faults(job)]
     sheets = lay(job, heights, registry)

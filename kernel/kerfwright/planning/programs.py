@@ -1,13 +1,15 @@
-"""A sheet's operations as programs: consecutive ones with one cutter make one."""
+"""A sheet's operations as programs: consecutive ones with one cutter make one, or a stretch of one that changes cutters."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
+from typing import TypeAlias
 
 import numpy as np
 
 from kerfwright.arrays import Floats
+from kerfwright.cutter import Cutter
 from kerfwright.planning.bridging import measured
 from kerfwright.planning.context import Context
 from kerfwright.planning.faults import refused
@@ -20,6 +22,9 @@ from kerfwright.registry import Registry
 from kerfwright.setup import Setup, Work
 
 __all__ = ["named", "plan_setup", "zero_check"]
+
+Run: TypeAlias = Sequence[tuple[Work, Planned]]
+"""Consecutive works with one cutter."""
 
 
 def plan_setup(setup: Setup, registry: Registry | None = None) -> tuple[Program, ...]:
@@ -39,7 +44,8 @@ def plan_setup(setup: Setup, registry: Registry | None = None) -> tuple[Program,
         found.append(planned(Context(setup, work, nest, around, bridged)))
     held = measured([a for p in found for a in p.asked], [k for p in found for k in p.kerfs])
     runs = [list(g) for _, g in groupby(zip(setup.works, found, strict=True), lambda one: one[0].operation.cutter)]
-    return tuple(_program(setup, k, len(runs), run, held) for k, run in enumerate(runs, 1))
+    several = [[run] for run in runs] if setup.job.machine.cutter_change == "separate_programs" else [runs]
+    return tuple(_program(setup, k, len(several), some, held) for k, some in enumerate(several, 1))
 
 
 def _placing(setup: Setup, nest: Nest) -> list[frozenset[int]]:
@@ -74,27 +80,37 @@ def named(setup: Setup, rest: str) -> str:
     return f"{setup.job.name}-{sheet}{rest}"
 
 
-def _program(setup: Setup, number: int, of: int, run: Sequence[tuple[Work, Planned]], held: Held) -> Program:
-    cutter = run[0][0].operation.cutter
+def _program(setup: Setup, number: int, of: int, runs: Sequence[Run], held: Held) -> Program:
+    """Of runs that each have one cutter."""
+    cutters = list(dict.fromkeys(run[0][0].operation.cutter for run in runs))
+    steps: list[Step] = [*_notes(setup, number, of, cutters), *zero_check(setup)]
+    told = False
+    for run in runs:
+        steps.append(CutterChange(run[0][0].operation.cutter))
+        steps += _run(setup, run, held, told)
+        told = told or any(work.last for work, _ in run)
+    name = named(setup, "-".join([str(number), *(cutter.name for cutter in cutters)]))
+    return Program(name, "program", setup.number, cutters[0], setup.heights.travel, tuple(steps))
+
+
+def _run(setup: Setup, run: Run, held: Held, told: bool) -> Iterator[Step]:
+    """With one cutter, from a place the text must state to the spindle's standstill; `told`: skins were begun before."""
     spindle = setup.job.machine.spindle
-    steps: list[Step] = [*_notes(setup, number, of, run[0][0]), *zero_check(setup), CutterChange(cutter)]
-    speed, told = 0.0, False
+    speed = 0.0
     here: Floats | None = None
     for work, plan in run:
         if work.rates.spindle != speed:
             if speed and spindle.by_hand:
-                steps.append(SpindleOff(spindle.run_down_s))
+                yield SpindleOff(spindle.run_down_s)
             speed = work.rates.spindle
-            steps.append(SpindleOn(speed, spindle.wake_s, spindle.by_hand))
+            yield SpindleOn(speed, spindle.wake_s, spindle.by_hand)
         if work.last and not told:
             told = True
-            steps.append(Note("skins from here on: what was held by them comes free"))
+            yield Note("skins from here on: what was held by them comes free")
         step = plan.step(held, here)
-        steps.append(step)
+        yield step
         here = np.array([*step.points[-1], step.travel]) if isinstance(step, Drilling) else step.curve.end
-    steps.append(SpindleOff(spindle.run_down_s))
-    name = named(setup, f"{number}-{cutter.name}")
-    return Program(name, "program", setup.number, cutter, setup.heights.travel, tuple(steps))
+    yield SpindleOff(spindle.run_down_s)
 
 
 def zero_check(setup: Setup) -> list[Step]:
@@ -104,13 +120,13 @@ def zero_check(setup: Setup) -> list[Step]:
     return [Pause("machine has no reference switches: zero set? cutter above travel plane?")]
 
 
-def _notes(setup: Setup, number: int, of: int, work: Work) -> list[Step]:
-    job, cutter = setup.job, work.operation.cutter
+def _notes(setup: Setup, number: int, of: int, cutters: Sequence[Cutter]) -> list[Step]:
+    job = setup.job
     sheet, zero = job.sheet, job.sheet.zero
     face = "top of the sheet" if zero.z == "sheet_top" else "face that the sheet lies on"
     lines = [
         f"{job.name}: program {number} of {of}, sheet {setup.number}",
-        f"cutter {cutter.name}, diameter {cutter.cuts:g} mm",
+        *(f"cutter {cutter.name}, diameter {cutter.cuts:g} mm" for cutter in cutters),
         f"sheet {sheet.material.name or 'of unnamed material'}, {sheet.thickness.nominal:g} mm, held by {sheet.hold}",
         f"zero X {_edge(zero.x)}, Y {_edge(zero.y)}, Z on the {face}",
         "eye protection on, extraction on, hands away",

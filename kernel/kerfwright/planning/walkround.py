@@ -25,6 +25,8 @@ def walk_round(setup: Setup, programs: Sequence[Program]) -> Program:
     for program in programs:
         r = program.cutter.radius
         for step in program.steps:
+            if isinstance(step, CutterChange):
+                r = step.cutter.radius
             if isinstance(step, Motion):
                 x0, y0, x1, y1 = step.curve.bounds
             elif isinstance(step, Drilling):

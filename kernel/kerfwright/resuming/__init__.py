@@ -60,9 +60,10 @@ def resume(
     registry = registry or Registry.load()
     job = attrs.evolve(job, dialect=dialect or job.dialect)
     setup = _sheet(job, sheet, registry)
+    job = setup.job
     if cutter is not None and cutter not in job.cutters:
         raise InputError([Fault("--cutter", f"found {cutter!r}, the job has {', '.join(job.cutters)}")])
-    named = job.dialect or job.machine.dialect
+    named = dialect_named(job.dialect or job.machine.dialect, registry)
     fitted = None if cutter is None else job.cutters[cutter]
 
     def read(name: str, said: str) -> Reading:
@@ -80,7 +81,7 @@ def resume(
     assert stopped.moves is not None
     begin = restart(stopped.moves, at, setup.heights)
     name = remainder_name(file, at)
-    suffix = dialect_named(named, registry).suffix
+    suffix = named.suffix
     run_down = job.machine.spindle.run_down_s
     there = [*earlier, *([done(stopped, begin.first, run_down)] if begin.first else [])]
     written: list[tuple[Reading, Program]] = []
@@ -90,11 +91,11 @@ def resume(
         cut = [p for r in (*there, *later) if (p := as_program(setup, r)) is not None]
         shown = attrs.evolve(walk_round(setup, [remainder, *cut]), name=f"{name}-walk-round")
         for program in (shown, remainder):
-            said = dialect_named(named, registry).write(program)
+            said = named.write(program)
             written.append((reading_of(program.name + suffix, program.kind, said, named, job, registry), program))
     except CannotSay as e:
         unsaid.append(
-            Finding("dialect", "error", f"{named} has no words for this remainder: {e}", program=name + suffix)
+            Finding("dialect", "error", f"{named.name} has no words for this remainder: {e}", program=name + suffix)
         )
     fresh = [r for r, _ in written]
     readings = [*there, *fresh, *later]

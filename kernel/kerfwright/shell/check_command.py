@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import click
+from attrs import evolve
 
 from kerfwright.errors import InputError
 from kerfwright.jobfile import load_job
@@ -45,16 +46,17 @@ def command(
     registry = registry_with(plugins)
     try:
         job = load_job(source, registry, text=source_text(source)) if source == "-" else load_job(source, registry)
-        setups = place(job, registry)
+        if dialect is not None and dialect not in registry.dialects:
+            raise click.BadParameter(
+                f"found {dialect!r}, allowed: {', '.join(sorted(registry.dialects))}", param_hint="--dialect"
+            )
+        setups = place(evolve(job, dialect=dialect or job.dialect), registry)
     except InputError as e:
         tell_faults(e.faults)
         return 2
+    job = setups[0].job
     if cutter is not None and cutter not in job.cutters:
         raise click.BadParameter(f"found {cutter!r}, the job has {', '.join(job.cutters)}", param_hint="--cutter")
-    if dialect is not None and dialect not in registry.dialects:
-        raise click.BadParameter(
-            f"found {dialect!r}, allowed: {', '.join(sorted(registry.dialects))}", param_hint="--dialect"
-        )
     if sheet is None and len(setups) > 1:
         raise click.UsageError(f"the job has {len(setups)} sheets: say with --sheet which one the programs cut")
     if not 1 <= (sheet or 1) <= len(setups):
@@ -67,7 +69,7 @@ def command(
         except InputError as e:
             tell_faults(e.faults)
             return 2
-        named = dialect or job.dialect or job.machine.dialect
+        named = job.dialect or job.machine.dialect
         fallback = None if cutter is None else job.cutters[cutter]
         readings.append((setup, reading_of(name, None, text, named, job, registry, fallback)))
     result = result_of(job, (setup,), readings, registry)

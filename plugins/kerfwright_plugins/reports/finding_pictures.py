@@ -141,19 +141,20 @@ def _ways(
         return ""
     k = int(known[0])
     curve, feeds, lines = Curve(p.moves.curve.nodes[k:], p.moves.curve.turns[k:]), p.moves.feeds[k:], p.moves.lines[k:]
-    near = _near(curve, window, p.cutter.radius if p.cutter else 0.0)
+    near = _near(curve, window, max((c.radius for c in p.cutters), default=0.0))
     low = np.minimum(curve.nodes[:-1, 2], curve.nodes[1:, 2])
     cuts: Bools = near & (feeds > 0) & (low < setup.heights.highest - 1e-6)
     mine: Bools = near & (lines == f.line) & (p.file == f.program)
     seen = moved(curve)
     out = [f'<path class="air" d="{path_where(seen, near & ~cuts)}"/>']
-    if p.cutter is not None and p.kind == "program":
-        wide = number(p.cutter.cuts * scale)
-        still = seen.nodes[1:][cuts & (curve.lengths < 1e-6), :2]
+    for cutter in p.cutters if p.kind == "program" else ():
+        wide = number(cutter.cuts * scale)
+        cut = cuts & p.made_with(cutter)[k:]
+        still = seen.nodes[1:][cut & (curve.lengths < 1e-6), :2]
         spots = np.unique(np.round(still, 2), axis=0)
         holes = "".join(f"M{number(a)} {number(b)}h0" for a, b in spots)
-        out.append(f'<path class="kerf" stroke-width="{wide}" d="{path_where(seen, cuts)}{holes}"/>')
-        out.append(f'<path class="way" d="{path_where(seen, cuts)}"/>')
+        out.append(f'<path class="kerf" stroke-width="{wide}" d="{path_where(seen, cut)}{holes}"/>')
+        out.append(f'<path class="way" d="{path_where(seen, cut)}"/>')
     if mine.any():
         ends = seen.nodes[1:][mine]
         dots = "".join(f"M{number(a)} {number(b)}h0" for a, b in ends[:, :2])

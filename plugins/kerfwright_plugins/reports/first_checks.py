@@ -21,7 +21,7 @@ def first_checks(result: Result) -> list[str]:
     if sheet.grain.turns:
         out.append(f"Grain lies at {sheet.grain.along:g} degrees from X.")
     for c in job.cutters.values():
-        mine = [p for p in result.programs if p.cutter == c and p.kind == "program"]
+        mine = [p for p in result.programs if c in p.cutters and p.kind == "program"]
         if mine:
             deepest = max(result.setups[p.sheet - 1].heights.highest - p.extent[0][2] for p in mine)
             out.append(

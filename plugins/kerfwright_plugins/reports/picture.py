@@ -94,19 +94,26 @@ def _program(setup: Setup, p: ProgramText) -> str:
     feeds = p.moves.feeds[known[0] :]
     cuts = _cutting(setup, curve, feeds)
     out = [f'<path class="air" d="{path_where(curve, ~cuts)}"/>']
-    if p.cutter is not None and p.kind == "program":
-        wide = number(p.cutter.cuts)
-        at = curve.nodes[1:][cuts & (np.nan_to_num(curve.lengths) < 1e-6)]
-        holes = "".join(f"M{number(x)} {number(y)}h0" for x, y in np.unique(np.round(at[:, :2], 3), axis=0))
-        bridge = path_where(curve, _bridges(setup, curve, cuts))
-        if p.cutter.taper:
-            out += _grooves(setup, p.cutter, curve, cuts)
-        else:
-            out.append(f'<path class="kerf" stroke-width="{wide}" d="{path_where(curve, cuts)}{holes}"/>')
-        out.append(f'<path class="way" d="{path_where(curve, cuts)}"/>')
-        if bridge:
-            out.append(f'<path class="bridge" stroke-width="{wide}" d="{bridge}"/>')
+    for cutter in p.cutters if p.kind == "program" else ():
+        out += _ways(setup, cutter, curve, cuts & p.made_with(cutter)[known[0] :])
     return f"<g><title>{escape(p.file)}</title>{''.join(out)}</g>"
+
+
+def _ways(setup: Setup, cutter: Cutter, curve: Curve, cuts: Bools) -> list[str]:
+    """Kerf, way of the center and bridges of what one cutter cuts."""
+    wide = number(cutter.cuts)
+    at = curve.nodes[1:][cuts & (np.nan_to_num(curve.lengths) < 1e-6)]
+    holes = "".join(f"M{number(x)} {number(y)}h0" for x, y in np.unique(np.round(at[:, :2], 3), axis=0))
+    bridge = path_where(curve, _bridges(setup, curve, cuts))
+    out = (
+        _grooves(setup, cutter, curve, cuts)
+        if cutter.taper
+        else [f'<path class="kerf" stroke-width="{wide}" d="{path_where(curve, cuts)}{holes}"/>']
+    )
+    out.append(f'<path class="way" d="{path_where(curve, cuts)}"/>')
+    if bridge:
+        out.append(f'<path class="bridge" stroke-width="{wide}" d="{bridge}"/>')
+    return out
 
 
 def _zero(size: float) -> str:

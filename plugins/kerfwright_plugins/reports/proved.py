@@ -33,15 +33,21 @@ def _no(result: Result) -> str:
     return f"<b>Not proved: taken for granted.</b> See to each of these before the start:<ul>{rows}</ul>"
 
 
+def _varied(result: Result) -> str:
+    """What of the dialect is not as its document has it."""
+    said = ", ".join(f"{k} {str(v).lower() if isinstance(v, bool) else v}" for k, v in result.varied.items())
+    return f" (varied: {said})" if said else ""
+
+
 def _assumed(result: Result) -> list[str]:
     job, s = result.job, result.job.sheet
-    used = [c for c in job.cutters.values() if any(p.cutter == c for p in result.programs)]
+    used = [c for c in job.cutters.values() if any(c in p.cutters for p in result.programs)]
     sizes = "; ".join(
         f"T{c.number} {c.name} cuts Ø{c.cuts:g} mm ({'measured' if c.measured is not None else 'as marked, not measured'})"
         for c in used
     )
     zero = "the sheet's top" if s.zero.z == "sheet_top" else "the board, the face the sheet lies on"
-    dialects = ", ".join(sorted({p.dialect for p in result.programs}))
+    dialects = ", ".join(sorted({p.dialect for p in result.programs})) + _varied(result)
     out = [
         f"Sheet: {s.thickness.least:g} to {s.thickness.most:g} mm thick everywhere, flat, held by {s.hold} as the job says.",
         f"Cutters: {sizes}." if sizes else "",

@@ -135,7 +135,11 @@ def _programs(result: Result, setup: Setup) -> str:
     def row(k: int, p: ProgramText) -> tuple[object, ...]:
         (a, b, c), (d, e, f) = p.extent
         box = f"X {a:.1f} to {d:.1f}, Y {b:.1f} to {e:.1f}, Z {c:.2f} to {f:.1f}"
-        what = "walk-round, spindle stays off" if p.kind == "walk-round" else _cutter(p.cutter)
+        what = (
+            "walk-round, spindle stays off"
+            if p.kind == "walk-round"
+            else "; ".join(map(_cutter, p.cutters)) or _cutter(p.cutter)
+        )
         return k, p.file, what, _minutes(p.time_s), f"{p.cut_length_mm / 1000:.2f}", box, p.sha256[:12]
 
     head = ("", "File", "Cutter", "Time at least (min:s)", "Cut (m)", "Extent of the tip", "SHA-256 begins")
