@@ -182,9 +182,10 @@ class Said:
 
 
 def read(text: str) -> Said:
-    """Moves of a program: G0 to G3, XY plane, incremental centers. Raises ValueError for what it does not know."""
+    """Moves of a program: G0 to G3, XY plane, incremental centers, absolute G81 and G82 with G98. Raises ValueError for what it does not know."""
     out, here = Said(), np.full(3, np.nan)
     motion, scale, absolute, feed, spindle, cutter = -1, 1.0, True, 0.0, False, 0
+    retract = depth = math.nan
     for number, raw in enumerate(text.splitlines(), 1):
         block = re.sub(r"\([^)]*\)", "", raw)
         words = WORD.findall(block)
@@ -198,15 +199,17 @@ def read(text: str) -> Said:
             if letter == "G":
                 code = f"G{v:g}"
                 out.modes.add(code)
-                if v in (0, 1, 2, 3):
+                if v in (0, 1, 2, 3, 81, 82):
                     motion = int(v)
+                elif v == 80:
+                    motion = -1
                 elif v in (20, 21):
                     scale = 25.4 if v == 20 else 1.0
                 elif v in (90, 91):
                     absolute = v == 90
                 elif v == 4:
                     dwell = True
-                elif v not in (17, 94, 40, 49, 80, 54, 61):
+                elif v not in (17, 94, 40, 49, 54, 61, 98):
                     raise ValueError(f"line {number}: {code}")
             elif letter == "M":
                 spindle = {3.0: True, 4.0: True, 5.0: False}.get(v, spindle)
@@ -215,6 +218,8 @@ def read(text: str) -> Said:
                 axes["XYZ".index(letter)] = v
             elif letter in "IJ":
                 center[letter] = v
+            elif letter == "R":
+                retract = v
             elif letter == "F":
                 feed = v
             elif letter == "T":
@@ -224,6 +229,14 @@ def read(text: str) -> Said:
         to = here.copy()
         for k, v in axes.items():
             to[k] = v * scale + (0.0 if absolute else here[k])
+        if motion in (81, 82):  # across, down to R, by feed to Z, back up; the place keeps its height
+            depth = to[2] if 2 in axes else depth
+            x, y = to[:2]
+            stops = [((x, y, here[2]), 0), ((x, y, retract * scale), 0), ((x, y, depth), 1), ((x, y, here[2]), 0)]
+            for place, kind in stops:
+                out.moves.append(Move(here, np.array(place), kind, feed * scale, number, spindle, cutter))
+                here = np.array(place)
+            continue
         one = Move(here, to, motion, feed * scale, number, spindle, cutter)
         if motion in (2, 3):
             c = here[:2] + scale * np.array([center["I"], center["J"]])

@@ -75,10 +75,12 @@ class WordAddress(WordCycles):
         said.forget()
         return (self.comment(message) or self.comment("stop")) + self.blocks(self.m(0), *self.modes(said))
 
-    def wait(self, seconds: float) -> str:
-        """Dwell; no block for none."""
+    def wait(self, seconds: float, said: Said) -> str:
+        """Dwell; no block for none. A time in F is never taken for a feed: the feed is said anew."""
         if not 0 <= seconds < 10_000:
             raise CannotSay(f"a dwell of {seconds:g} s is no time to wait")
+        if self.dwell_word == "F":
+            said.words.pop("F", None)
         return self.blocks(f"{self.g(4)} {self.dwell_word}{self.time(seconds)}") if seconds else ""
 
     def note(self, step: Note, said: Said) -> str:
@@ -91,7 +93,7 @@ class WordAddress(WordCycles):
 
     def dwell(self, step: Dwell, said: Said) -> str:
         """Wait."""
-        return self.wait(step.seconds)
+        return self.wait(step.seconds, said)
 
     def spindleon(self, step: SpindleOn, said: Said) -> str:
         """Clockwise at a whole number of turns; set by hand, after a stop that says so."""
@@ -101,7 +103,7 @@ class WordAddress(WordCycles):
         if step.by_hand and self.comments == "none":
             raise CannotSay(f"a stop that says {speed} rpm, without comments")
         head = self.stop(f"extraction on, set the spindle to {speed} rpm", said) if step.by_hand else ""
-        return head + self.blocks(self.turning(speed)) + self.wait(step.wake_s)
+        return head + self.blocks(self.turning(speed)) + self.wait(step.wake_s, said)
 
     def turning(self, speed: str) -> str:
         """The block that starts the spindle."""
@@ -109,7 +111,7 @@ class WordAddress(WordCycles):
 
     def spindleoff(self, step: SpindleOff, said: Said) -> str:
         """Stop it, and wait until it stands."""
-        return self.blocks(self.m(5)) + self.wait(step.run_down_s)
+        return self.blocks(self.m(5)) + self.wait(step.run_down_s, said)
 
     def cutterchange(self, step: CutterChange, said: Said) -> str:
         """The text names its first cutter, which the operator has fitted; where cutters are changed by it, it fetches every

@@ -67,6 +67,10 @@ class WordMotion(WordFields):
         feed, cut, end = feed[at], feeds[at] > 0, q[1:][at]
         last = _before(np.maximum.accumulate(np.where(cut, np.arange(len(at)), -1)), -1)
         was = np.where(last >= 0, feed[last], said.words.get("F", -1)) if len(at) else feed
+        if waits is not None and self.dwell_word == "F":  # nobody should take the time for a feed
+            cuts = np.flatnonzero(cut)
+            after = np.searchsorted(cuts, np.cumsum(kept)[waits > 0])
+            was[cuts[after[after < len(cuts)]]] = -1
         columns = [
             Column("G", code, code != _before(code, said.words.get("G", -1)), least=self.code_digits),
             *(Column(letter, end[:, i], d[at, i] != 0, self.places) for i, letter in enumerate("XYZ")),
@@ -78,6 +82,12 @@ class WordMotion(WordFields):
             said.words["G"] = int(code[-1])
         if cut.any():
             said.words["F"] = int(feed[cut][-1])
+            if (
+                waits is not None
+                and self.dwell_word == "F"
+                and waits[np.flatnonzero(kept)[np.flatnonzero(cut)[-1]] :].any()
+            ):
+                said.words.pop("F")
         if waits is not None and waits.any():
             columns = self._waiting(columns, np.cumsum(kept), waits)
         return head + render(columns).decode("ascii")

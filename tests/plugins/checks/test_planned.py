@@ -122,7 +122,7 @@ SPOILED = [
     ("shifted in Y", DRILL, shift("Y", -0.02), {"gouge", "leftover"}),
     ("shifted down", MILL, shift("Z", -0.05), {"gouge", "too_deep", "start", "end", "bridge", "rapid", "spindle", "axial_depth"}),
     ("rapid into the sheet", MILL, swap(r"^Z2\.000", "Z-1.000", 1), {"rapid", "gouge"}),
-    ("rapid too low", DRILL, swap(r"^Z2\.000", "Z0.500", 1), {"rapid"}),
+    ("rapid too low", DRILL, swap(r" R2\.000", " R0.500", 1), {"rapid"}),
     ("cut at rapid", MILL, swap(r"^G1 X46\.000|^X46\.000$", "G0 X46.000"), {"rapid"}),
     ("down and across", MILL, swap(r"^X35\.000 Y14\.000\nZ2\.000", "X35.000 Y14.000 Z2.000"), {"rapid", "rapid_descent"}),
     ("up and across", MILL, swap(r"^G0 Z8\.000\nX35\.000 Y14\.000", "G0 X35.000 Y14.000 Z8.000"), {"rapid"}),
