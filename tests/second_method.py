@@ -232,6 +232,8 @@ def read(text: str) -> Said:
         if motion in (81, 82):  # across, down to R, by feed to Z, back up; the place keeps its height
             depth = to[2] if 2 in axes else depth
             x, y = to[:2]
+            if "G98" not in out.modes or not math.isfinite(depth + retract + x + y + here[2]):
+                raise ValueError(f"line {number}: {raw}")
             stops = [((x, y, here[2]), 0), ((x, y, retract * scale), 0), ((x, y, depth), 1), ((x, y, here[2]), 0)]
             for place, kind in stops:
                 out.moves.append(Move(here, np.array(place), kind, feed * scale, number, spindle, cutter))

@@ -17,7 +17,7 @@ from kerfwright.moves import Moves
 from kerfwright.registry import Registry
 from kerfwright.result import PartResult
 from kerfwright.setup import Heights, Setup
-from kerfwright.text import dialect_named
+from kerfwright.text import dialect_named, reader_of
 
 if TYPE_CHECKING:
     from kerfwright.dialect import Dialect
@@ -65,7 +65,7 @@ def reading_of(
     written = dialect_named(dialect, registry)
     traits, name = written.traits, written.name
     try:
-        moves = registry.readers[traits.language](traits=traits).read(text)
+        moves = reader_of(written, registry).read(text)
     except CannotRead as fault:
         return Reading(file, kind or "program", text, None, fault, cutter, name, traits)
     if kind is None:

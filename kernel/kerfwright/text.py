@@ -11,8 +11,9 @@ from kerfwright.registry import Registry
 
 if TYPE_CHECKING:
     from kerfwright.dialect import Dialect
+    from kerfwright.reader import Reader
 
-__all__ = ["dialect_named", "read", "write"]
+__all__ = ["dialect_named", "read", "reader_of", "write"]
 
 
 def dialect_named(name: str | Dialect, registry: Registry) -> Dialect:
@@ -32,5 +33,16 @@ def write(program: Program, dialect: str | Dialect, registry: Registry | None = 
 def read(text: str, dialect: str | Dialect, registry: Registry | None = None) -> Moves:
     """Moves from text alone. Raises CannotRead with line, word and rule."""
     registry = registry or Registry.load()
-    traits = dialect_named(dialect, registry).traits
-    return registry.readers[traits.language](traits=traits).read(text)
+    return reader_of(dialect_named(dialect, registry), registry).read(text)
+
+
+def reader_of(dialect: Dialect, registry: Registry) -> Reader:
+    """What reads the dialect's language. Raises InputError where nothing does: then nothing in it could be proved."""
+    traits = dialect.traits
+    if traits.language not in registry.readers:
+        known = ", ".join(sorted(registry.readers)) or "none"
+        text = (
+            f"found {dialect.name!r}, whose language {traits.language!r} no installed reader reads; those read {known}"
+        )
+        raise InputError([Fault("output.dialect", text)])
+    return registry.readers[traits.language](traits=traits)

@@ -191,3 +191,11 @@ def test_what_was_varied_is_told(tmp_path):
     programs = json.loads((out / "result.json").read_text())["programs"]
     assert [p["varied"] for p in programs] == [{"units": "inch", "run.work_offset": 3}] * 3
     assert "nist6556 (varied: units inch, run.work_offset 3) means" in (out / "run-sheet.html").read_text()
+
+
+def test_a_language_that_nothing_reads_is_refused(tmp_path):
+    """What cannot be read back cannot be proved: a sentence, and no internal fault."""
+    registry = Registry.load()
+    registry.readers.clear()
+    with pytest.raises(InputError, match="'nist6556-core', whose language 'rs274ngc' no installed reader reads"):
+        kw.make(load("", tmp_path), registry)

@@ -136,6 +136,10 @@ def test_reads_what_it_knows_and_nothing_else(sm: Any) -> None:
     moves = sm.read("G20 G91\nG1 X1 Y0 Z0 F2\nX1\n").moves
     assert np.isnan(moves[0].b).all()  # counted from nowhere
     assert sm.read("G21 G90\nG0 X0 Y0 Z0\nG91 G1 X2 F5\nG3 X2 Y2 J2\n").moves[-1].arc[:3] == pytest.approx((2, 2, 2))
+    drilled = sm.read("G21 G90\nG0 Z8\nX0 Y0\nG98 G81 X5 Y1 Z-2 R1 F80\nX6\nG80\n").moves[2:]
+    assert [(*m.b, m.kind) for m in drilled] == [
+        (5, 1, 8, 0), (5, 1, 1, 0), (5, 1, -2, 1), (5, 1, 8, 0), (6, 1, 8, 0), (6, 1, 1, 0), (6, 1, -2, 1), (6, 1, 8, 0),
+    ]  # fmt: skip
     for wrong in ("G81 X1\n", "G0 X0 Y0 Z0\nG2 X5 Y5 I1\n", "G1 X1 ?\n"):
         with pytest.raises(ValueError, match="line"):
             sm.read(wrong)
