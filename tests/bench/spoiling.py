@@ -45,7 +45,9 @@ def main() -> int:
     ask.add_argument("--dialect", default="")
     said = ask.parse_args()
     start, wrong, tried = time.monotonic(), [], Counter[str]()
-    dialects = [said.dialect] if said.dialect else sorted(Registry.load().dialects)
+    registry = Registry.load()
+    read = sorted(name for name, one in registry.dialects.items() if one().traits.language in registry.readers)
+    dialects = [said.dialect] if said.dialect else read
     keys = [(job, dialect, said.only) for dialect in dialects for job in JOBS]
     with ProcessPoolExecutor(said.workers) as pool:
         for (job, dialect, _), (text, bad, rows) in zip(keys, pool.map(sheet, keys), strict=True):

@@ -20,7 +20,7 @@ from kerfwright.errors import CannotSay, InputError
 from kerfwright.registry import Registry
 
 REGISTRY = Registry.load()
-DIALECTS = sorted(REGISTRY.dialects)
+DIALECTS = sorted(name for name, one in REGISTRY.dialects.items() if one().traits.language in REGISTRY.readers)
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/*.yaml"))
 POCKET, RIM = 0, 1
 TURNS: list[tuple[int, str, Any]] = [

@@ -16,7 +16,7 @@ from kerfwright.registry import Registry
 from kerfwright.result import Result
 
 REGISTRY = Registry.load()
-DIALECTS = sorted(REGISTRY.dialects)
+DIALECTS = sorted(name for name, one in REGISTRY.dialects.items() if one().traits.language in REGISTRY.readers)
 
 
 @pytest.fixture(scope="module")

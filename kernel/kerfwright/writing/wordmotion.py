@@ -9,6 +9,7 @@ import numpy as np
 from attrs import define
 
 from kerfwright.arrays import Floats, Ints
+from kerfwright.curve import Curve
 from kerfwright.dialect import Said
 from kerfwright.errors import CannotSay
 from kerfwright.program import Motion
@@ -114,8 +115,26 @@ class WordMotion(WordFields):
         said.words["G"] = 0
         return self.blocks(f"{self.g(0)} {z}", f"{x} {y}"), start
 
+    def expansion(self, step: Motion) -> Motion:
+        """What is said of a motion, before rounding: arcs in parts, chords where no arc is said. Quadrants are cut later."""
+        curve, _, _, old = self._expanded(step, self.rounded(step.curve.nodes[:1])[0])
+        waste = None if step.waste is None else step.waste[old]
+        return Motion(curve, step.roles[old], step.feeds[old], waste)
+
     def _sayable(self, step: Motion, start: Ints) -> tuple[Floats, Ints, RoundedArcs, Ints]:
         """Segments of which each is one block: their turns, rounded nodes, arcs, and the old segment of each."""
+        curve, q, arcs, old = self._expanded(step, start)
+        turns: Floats = curve.turns
+        if self.quadrants == "single" and arcs.arc.any():
+            ends = np.concatenate([q[:-1, :2] + arcs.centers, q[-1:, :2]])
+            q, piece = by_quadrant(q, turns, arcs.centers, arcs.arc)
+            turns, arcs, old = turns[piece], arcs.of(piece), old[piece]
+            arcs.centers[:] = np.where(arcs.arc[:, None], ends[piece] - q[:-1, :2], 0)
+            arcs.arc[:] &= _bows(q, arcs) >= 0.5
+        return turns, q, arcs, old
+
+    def _expanded(self, step: Motion, start: Ints) -> tuple[Curve, Ints, RoundedArcs, Ints]:
+        """The curve that is said, its rounded nodes, its arcs, and the old segment of each."""
         curve, old = step.curve, np.arange(len(step.curve))
         bent = np.abs(curve.turns) > 1e-9
         if (bent & (step.feeds == 0)).any():
@@ -131,14 +150,7 @@ class WordMotion(WordFields):
             waste = np.zeros(len(bent), np.int64) if step.waste is None else step.waste
             curve, piece = chords(curve, arcs.chords, waste[old], CHORD, self.digit * math.sqrt(0.5))
             q, arcs, old = self._from(start, curve.nodes), arcs.of(piece), old[piece]
-        turns: Floats = curve.turns
-        if self.quadrants == "single" and arcs.arc.any():
-            ends = np.concatenate([q[:-1, :2] + arcs.centers, q[-1:, :2]])
-            q, piece = by_quadrant(q, turns, arcs.centers, arcs.arc)
-            turns, arcs, old = turns[piece], arcs.of(piece), old[piece]
-            arcs.centers[:] = np.where(arcs.arc[:, None], ends[piece] - q[:-1, :2], 0)
-            arcs.arc[:] &= _bows(q, arcs) >= 0.5
-        return turns, q, arcs, old
+        return curve, q, arcs, old
 
     def _from(self, start: Ints, nodes: Floats) -> Ints:
         q = self.rounded(nodes)

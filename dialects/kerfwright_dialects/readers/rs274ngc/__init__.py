@@ -40,7 +40,7 @@ class Rs274Ngc(Reader):
 
     def read(self, text: str) -> Moves:
         """Moves and events, from text alone. Raises CannotRead with line, word and rule."""
-        if self.traits.arc_centers != "incremental" or self.traits.dwell_unit not in SECONDS:
+        if self.traits.arc_centers not in ("incremental", "radius") or self.traits.dwell_unit not in SECONDS:
             raise CannotRead(0, "", "this language has incremental arc centers and dwells in seconds or ms")
         lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
         if not lines[-1]:
