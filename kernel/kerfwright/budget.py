@@ -15,6 +15,7 @@ from kerfwright.outlines.bends import FLATNESS
 from kerfwright.recovery import RECOVERED
 from kerfwright.traits import Traits
 from kerfwright.units import INCH
+from kerfwright.writing.quadrants import QUADRANT_OFF
 from kerfwright.writing.wordaddress import ARC_OFF, CHORD
 
 __all__ = ["MICROMETER", "Budget", "Entry", "budgets", "over_budget"]
@@ -81,14 +82,15 @@ def _shape() -> tuple[Entry, ...]:
 def _text(traits: Traits) -> tuple[Entry, ...]:
     digit = (INCH if traits.units == "inch" else 1.0) / 10**traits.decimals
     half = digit * 0.5 * 2**0.5
+    off = QUADRANT_OFF if traits.quadrants == "single" else ARC_OFF
     rounding, arcs = (
         f"half of the last digit, {digit:g} mm, in X and in Y",
-        f"{ARC_OFF:g} times the last digit, {digit:g} mm",
+        f"{off:g} times the last digit, {digit:g} mm",
     )
     return (
         Entry("rounding", half, rounding)
         if not traits.arcs
-        else Entry("rounding", max(half, ARC_OFF * digit), f"middle of an arc: {arcs}"),
+        else Entry("rounding", max(half, off * digit), f"middle of an arc: {arcs}"),
         Entry(
             "chords", CHORD, "arcs said as chords" if not traits.arcs else "the few arcs that cannot be said as arcs"
         ),

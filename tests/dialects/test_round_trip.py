@@ -138,7 +138,7 @@ def unit(dialect):
 
 @pytest.mark.parametrize("name", ALL)
 def test_read_back_as_expanded(name):
-    """Each end within half of the last digit (of a quadrant's end: within 1.6, as its circle is rounded too), in order; its
+    """Each end within half of the last digit (of a quadrant's end: within 2.2, as its circle is rounded too), in order; its
     feed never faster and less than a digit slower; each arc's turn the way it was meant; waits, stops and speeds as they
     were. At least 50 programs, 300 ends and, where there are arcs, 50 arcs reach the assertions.
     """
@@ -190,7 +190,7 @@ def along_quadrants(meant, said, digit, reached):
         if turn:
             between = np.array([row[3] for row in said[first:k]]).reshape(-1, 3)
             near = properties.far(between, meant[j - 1][3], end, turn)[0] if len(between) else np.zeros(1)
-            assert near.max() <= 1.6 * digit
+            assert near.max() <= 2.2 * digit
             reached["arcs"] += 1
         reached["ends"] += 1
         k += 1

@@ -6,7 +6,11 @@ import numpy as np
 
 from kerfwright.arrays import Floats, Ints
 
-__all__ = ["by_quadrant"]
+__all__ = ["QUADRANT_OFF", "by_quadrant"]
+
+QUADRANT_OFF = 2.2
+"""How far a node that is put in may lie from the arc that is meant, in units of the last digit: 0.7 for the middle of two
+rounded ends, 0.7 for the rounded center, 0.5 for the rounded radius, and its share of the ends' own rounding."""
 
 
 def by_quadrant(nodes: Ints, turns: Floats, centers: Ints, arc: np.ndarray) -> tuple[Ints, Ints]:
