@@ -10,6 +10,7 @@ import pytest
 import kerfwright as kw
 from kerfwright.proof import prove, reading_of
 from kerfwright.registry import Registry
+from kerfwright.resuming import resume
 
 REGISTRY = Registry.load()
 TAG = {
@@ -134,3 +135,19 @@ def test_a_spoiled_change_is_told(change, old, new, check):
         assert {"cutter", "feed", "spindle", "gouge", "leftover", "not_through"} & told
     else:
         assert check in told
+
+
+@pytest.mark.parametrize("change", ["automatic", "pause"])
+def test_a_stopped_program_is_taken_up_with_its_changes(change):
+    """At a line of each cutter: proved, each change still to come with one stop, and none for one that is past."""
+    r = made(change)
+    text = r.programs[0].text
+    lines = text.splitlines()
+    drilled = next(k for k, line in enumerate(lines, 1) if line.startswith("G98 G81"))
+    for at, stops in ((30, 2), (drilled, 1), (len(lines) - 8, 0)):
+        left = resume(r.job, text, at=at, file="tag-1-mill-drill.nc", registry=REGISTRY)
+        assert left.ok
+        mine = left.programs[-1].text
+        fitted = mine.count("in the spindle?") if change == "automatic" else mine.count("(fit T")
+        assert fitted == stops + (change == "automatic")
+        assert mine.count("\nM0\n") == 1 + fitted

@@ -61,10 +61,22 @@ def _steps(moves: Moves, first: int, cutter: Cutter, job: Job) -> Iterator[Step]
             if int(e.value) != cutter.number:
                 cutter = _numbered(job, e)
                 yield CutterChange(cutter)
+        elif _of_a_change(events, last, cutter) and job.machine.cutter_change != "separate_programs":
+            continue  # the change brings its own stop
         elif (step := _plain(events, last)) is not None:
             yield step
     if at < len(moves.curve):
         yield motion_of(moves, at, len(moves.curve))
+
+
+def _of_a_change(events: Sequence[Event], k: int, cutter: Cutter) -> bool:
+    """It is the stop of a change of cutter: right before the number of another one, or right after a change."""
+    if events[k].kind != "pause":
+        return False
+    here = [v for v in events[:k] if v.before == events[k].before and v.kind not in ("comment", "message")]
+    then = [v for v in events[k + 1 :] if v.before == events[k].before and v.kind not in ("comment", "message")]
+    other = bool(then) and then[0].kind in ("cutter", "change") and int(then[0].value) != cutter.number
+    return other or (bool(here) and here[-1].kind == "change")
 
 
 def _plain(events: Sequence[Event], k: int) -> Step | None:
