@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import pickle
+import sys
+from pathlib import Path
+
 import attrs
 import pytest
 
@@ -199,3 +203,27 @@ def test_a_language_that_nothing_reads_is_refused(tmp_path):
     registry.readers.clear()
     with pytest.raises(InputError, match="'nist6556-core', whose language 'rs274ngc' no installed reader reads"):
         kw.make(load("", tmp_path), registry)
+
+
+WORD_ADDRESS = ["eia274", "iso6983", "nist6556", "nist6556-core", "nist6556-lines"]
+
+
+@pytest.mark.parametrize("name", WORD_ADDRESS)
+def test_a_dialect_is_small_and_says_where_its_rules_come_from(name):
+    """One file of at most 100 lines; each rule has a source; the file says what is used, or left out, and what is refused."""
+    cls = REGISTRY.dialects[name]
+    file = Path(sys.modules[cls.__module__].__file__)
+    assert len(file.read_text().splitlines()) <= 100
+    assert len(cls.rules) >= 8
+    assert all(rule and ("from memory" in source or "our own" in source) for rule, source in cls.rules)
+    assert cls.document
+    about = sys.modules[cls.__module__].__doc__
+    assert any(word in about for word in ("Used of it", "Left out", "without arcs"))
+
+
+def test_a_varied_job_goes_to_other_processes(tmp_path):
+    """A dialect is a plain value: it is pickled with the job, and equal afterwards."""
+    job = load(EVERY, tmp_path)
+    assert pickle.loads(pickle.dumps(job)).dialect == job.dialect
+    told = Contradiction([("word.decimals", "found 3")])
+    assert pickle.loads(pickle.dumps(told)).told == told.told
