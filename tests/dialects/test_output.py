@@ -227,3 +227,15 @@ def test_a_varied_job_goes_to_other_processes(tmp_path):
     assert pickle.loads(pickle.dumps(job)).dialect == job.dialect
     told = Contradiction([("word.decimals", "found 3")])
     assert pickle.loads(pickle.dumps(told)).told == told.told
+
+
+def test_the_readmes_file_is_one_that_works(tmp_path):
+    """The mapping it shows, as a file of the user's own: made and proved, every key of it in force."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    (shown,) = (block.split("```")[0] for block in readme.split("```yaml\n")[1:] if block.startswith("base:"))
+    (tmp_path / "my-router.yaml").write_text(shown, encoding="utf-8")
+    job = load("my-router.yaml", tmp_path)
+    assert len(job.dialect.varied) == 16
+    result = kw.make(job, REGISTRY)
+    assert result.ok
+    assert all(p.text.startswith("%\r\nN10 G20\r\n") and p.text.endswith("M30\r\n%\r\n") for p in result.programs)

@@ -87,7 +87,7 @@ def test_the_readme_python_sample(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
 def test_the_readme_job(tmp_path: Path) -> None:
     readme = Path(__file__).parents[2] / "README.md"
-    (text,) = re.findall(r"```yaml\n(.*?)```", readme.read_text(), re.DOTALL)
+    text, _ = re.findall(r"```yaml\n(.*?)```", readme.read_text(), re.DOTALL)
     job = tmp_path / "clamp.yaml"
     job.write_text(text)
     drawing = readme.parent / "examples" / "mast-clamp" / "mast-clamp.dxf"
