@@ -80,7 +80,7 @@ AFTER = ["G21", "G17 G90 G94", "G40 G49 G80", "G54 G61"]
     ],
 )
 def test_a_change_in_the_text(change, stop):
-    """INTERFACE 7, by hand: up, spindle off, run-down 10 s, stop with a message; modes, spindle, wake-up, X and Y at height."""
+    """What a change must always do, by hand: up, spindle off, run-down 10 s, stop with a message; modes, spindle, wake-up, X and Y at height."""
     lines = made(change).programs[0].text.splitlines()
     k = lines.index("M0" if change == "pause" else "T4 M6")
     k = k - 1 if change == "pause" else k
