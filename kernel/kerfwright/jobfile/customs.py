@@ -20,6 +20,7 @@ CUSTOMS: Mapping[str, Custom] = MappingProxyType(
         "drawing": Custom(parts.drawing, keys=("drawing", "shapes")),
         "edge": Custom(sheets.edge),
         "flutes": Custom(lists.flutes),
+        "heard": Custom(output.heard),
         "machine": Custom(tools.machine),
         "material": Custom(tools.material),
         "numbers": Custom(lists.numbers),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from kerfwright.errors import Contradiction, InputError
 from kerfwright.fields import Spec, spec
+from kerfwright.hearing.answers import heard as answers
 from kerfwright.jobfile.files import contents
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.later import not_yet
@@ -17,7 +19,7 @@ from kerfwright.jobfile.words import NOT_YET, nearest, shown
 if TYPE_CHECKING:
     from kerfwright.dialect import Dialect
 
-__all__ = ["dialect", "machine_dialect", "tolerance", "unknown_dialect"]
+__all__ = ["dialect", "heard", "machine_dialect", "tolerance", "unknown_dialect"]
 
 FILES = (".yaml", ".yml")
 """Endings of a file that says how programs are written."""
@@ -110,6 +112,19 @@ def machine_dialect(reader: Any, node: Node, path: str, argument: str) -> Any:
     if isinstance(reader, JobReader):
         return dialect(reader, node, path, argument)
     return reader.scalar(node, Spec("text", "dialect its controller understands"), path)
+
+
+def heard(reader: Any, node: Node, path: str, _: str) -> Any:
+    """Answers of the hearing test: a mapping of trials to what was answered."""
+    if not isinstance(node, Mapped):
+        return reader.fault(node, path, f"found {shown(node)}, allowed: a mapping of trials to yes, no or seconds")
+    said = {key.text: value.text if isinstance(value, Scalar) else "?" for key, value in node.pairs}
+    try:
+        return MappingProxyType(answers(said))
+    except InputError as e:
+        for one in e.faults:
+            reader.fault(node, path, one.message)
+        return BAD
 
 
 def unknown_dialect(reader: JobReader, node: Node, path: str, name: str) -> Any:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
+from kerfwright.hearing import confirmed
 from kerfwright.result import Result
 
 __all__ = ["proved"]
@@ -39,6 +40,14 @@ def _varied(result: Result) -> str:
     return f" (varied: {said})" if said else ""
 
 
+def _confirmed(result: Result) -> str:
+    job = result.setups[0].job
+    traits = None if isinstance(job.dialect, str) or job.dialect is None else job.dialect.traits
+    if traits is not None and confirmed(traits, job.machine.heard):
+        return "its answers to the hearing test say so"
+    return "not yet confirmed on this machine (kerfwright coupon controller)"
+
+
 def _assumed(result: Result) -> list[str]:
     job, s = result.job, result.job.sheet
     used = [c for c in job.cutters.values() if any(c in p.cutters for p in result.programs)]
@@ -52,8 +61,7 @@ def _assumed(result: Result) -> list[str]:
         f"Sheet: {s.thickness.least:g} to {s.thickness.most:g} mm thick everywhere, flat, held by {s.hold} as the job says.",
         f"Cutters: {sizes}." if sizes else "",
         f"Zero: X {s.zero.x}, Y {s.zero.y} of the sheet, Z touched off on {zero}.",
-        f"Machine: that {job.machine.name or 'this machine'} does with the text what {dialects} means by it: not yet confirmed on "
-        f"this machine.",
+        f"Machine: that {job.machine.name or 'this machine'} does with the text what {dialects} means by it: {_confirmed(result)}.",
         "Bending of cutter and machine, wear, lost steps: no forces are known. Walk round first, cut a first piece in spare "
         "material, measure it.",
     ]
