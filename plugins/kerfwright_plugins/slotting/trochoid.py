@@ -29,6 +29,8 @@ FINEST = 0.02
 MOST = 20_000
 """More loops than this on one outline are a mistake in its parameters."""
 HALVINGS = 12
+ALIKE = 1.03
+"""A step that could be longer by less is long enough."""
 
 
 @define(frozen=True, kw_only=True)
@@ -55,7 +57,7 @@ class Trochoid(Slotting):
         edge = shapely.boundary(room.polygon)
         shapely.prepare(edge)
         places, sizes = [], []
-        s, last = 0.0, None
+        s, guess, last = 0.0, 0.0, None
         while s < loop.length - 1e-9:
             size, middle = self._loop(loop, s, wanted, edge, room.polygon, radius)
             if size:
@@ -66,7 +68,8 @@ class Trochoid(Slotting):
                     raise NoRoom(
                         f"it would take more than {MOST} loops: allowed: a wider kerf or a greater radial depth"
                     )
-            s = self._next(loop, s, wanted, edge, room.polygon, radius, bound, last if size else None)
+            ahead = self._next(loop, s, wanted, edge, room.polygon, radius, bound, last if size else None, guess)
+            s, guess = ahead, ahead - s
         if not places:
             raise NoRoom(f"no loop of {2 * SMALLEST * radius:.3g} mm fits beside it")
         return _looped(loop, np.array(places), np.array(sizes))
@@ -104,24 +107,33 @@ class Trochoid(Slotting):
         radius: float,
         bound: float,
         last: tuple[Floats, float] | None,
+        guess: float,
     ) -> float:
-        """Length at which the next loop touches: as far on as the bound allows; where there was none, a little."""
+        """Length at which the next loop touches: as far on as the bound allows, within a few hundredths; where there was none, a
+        little.
+        """
         short = FINEST * radius
         if last is None:
             return s + 4 * short
-        low, high = short, min(2 * radius, loop.length - s + short)
-        step = high
-        for _ in range(HALVINGS):
+
+        def fits(step: float) -> bool:
             size, middle = self._loop(loop, min(s + step, loop.length), wanted, edge, polygon, radius)
-            if size and engagement(middle - last[0], size, last[1] + radius, radius) <= bound:
-                if step == high:
-                    break
-                low = step
+            return bool(size) and engagement(middle - last[0], size, last[1] + radius, radius) <= bound
+
+        low, high = short, min(2 * radius, loop.length - s + short)
+        if short < guess < high:  # most steps are as long as the one before
+            if not fits(guess):
+                high = guess
+            elif not fits(ALIKE * guess):
+                low = high = guess
             else:
-                high = step
-            step = (low + high) / 2
-        else:
-            step = low
+                low = ALIKE * guess
+        if low < high and fits(high):
+            low = high
+        while high - low > 0.02 * low:
+            middle = (low + high) / 2
+            low, high = (middle, high) if fits(middle) else (low, middle)
+        step = low
         for corner in loop.s[(loop.s > s + short) & (loop.s < s + step)].tolist():
             near = self._last(loop, s, corner, wanted, edge, polygon, radius)
             if near > s + short:  # a smaller loop first: the less stands where the way goes in
