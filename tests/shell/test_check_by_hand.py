@@ -104,3 +104,27 @@ def test_an_edit_is_told_with_its_line(
 def test_a_file_that_is_not_there(made: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["check", str(made / "none.nc"), "--job", str(made / "washer.yaml")]) == 2
     assert "none.nc: cannot be read" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "name", ["a mark of byte order", "a byte of nothing", "two bytes a letter", "a picture", "nothing in it"]
+)
+def test_bytes_that_are_no_text_are_not_resumed(
+    name: str, made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (source,) = (made / "out" / "washer").glob("*-mill.nc")
+    program = tmp_path / "edited.nc"
+    program.write_bytes(HAND[name][0](source.read_bytes()))
+    out = tmp_path / "rest"
+    code = run(["resume", str(program), "--job", str(made / "washer.yaml"), "--at", "20", "--out", str(out)])
+    assert code in (1, 2)
+    assert not list(out.rglob("*.nc"))
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_coolant_is_told(made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (source,) = (made / "out" / "washer").glob("*-mill.nc")
+    program = tmp_path / "wet.nc"
+    program.write_bytes(put(r"^M3 ", "M8\nM3 ")(source.read_bytes()))
+    assert run(["check", str(program), "--job", str(made / "washer.yaml")]) == 0
+    assert "warning modes: turns coolant on, which the job does not ask for" in capsys.readouterr().err

@@ -45,6 +45,7 @@ class Modes(Check):
             yield from self._units(r)
             yield from self._modes(r)
             yield from self._cancelled(r)
+            yield from self._coolant(r)
         yield from self._zeros(evidence)
 
     def _units(self, r: Reading) -> Iterable[Finding]:
@@ -99,6 +100,14 @@ class Modes(Check):
             if 0 < mine < need:
                 text = f"cancels {mine} of {need} compensations before it moves"
                 yield Finding(self.name, "error", text, program=r.file, line=line)
+
+    def _coolant(self, r: Reading) -> Iterable[Finding]:
+        """No job asks for it: liquid on laminate, or on a router without a tray, is the operator's decision."""
+        assert r.moves is not None
+        for e in [e for e in r.moves.events if e.kind == "coolant" and e.value == "on"][:1]:
+            yield Finding(
+                self.name, "warning", "turns coolant on, which the job does not ask for", None, r.file, e.line
+            )
 
     def _zeros(self, evidence: Evidence) -> Iterable[Finding]:
         """All programs of a sheet count from the same zero: the one that the dialect names, where it names one."""
