@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from attrs import frozen
@@ -76,4 +74,4 @@ class Machine:
     cutter_change: str = fields.choice("how cutters are changed", CUTTER_CHANGES, default="separate_programs")
     dust_shoe: DustShoe | None = fields.nested("suction shoe", DustShoe, optional=True)
     dialect: str | Dialect = fields.custom("dialect its controller understands", "dialect", default="nist6556")
-    heard: Mapping[str, str] = fields.custom("answers of the hearing test", "heard", default=MappingProxyType({}))
+    heard: tuple[tuple[str, str], ...] = fields.custom("answers of the hearing test", "heard", default=())

@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 from kerfwright.errors import CannotRead
 from kerfwright.moves import Moves
 from kerfwright.traits import Traits
-from kerfwright_dialects.readers.rs274ngc import WORTH, Rs274Ngc
-from kerfwright_dialects.readers.rs274ngc.table import table
+from kerfwright_dialects.readers.rs274ngc import Rs274Ngc
+from kerfwright_dialects.readers.wordaddress.reading import WORTH
+from kerfwright_dialects.readers.wordaddress.table import table
 
 PROGRAMS = {p.stem: p.read_text() for p in sorted((Path(__file__).parent / "reading").glob("[0-9]*.txt"))}
 OPEN = "G21\nG17 G90 G94 G98\nG0 X0 Y0 Z5\nF100 S900\n"

@@ -5,27 +5,56 @@ from __future__ import annotations
 import math
 import re
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
 from kerfwright.moves import Moves
+from kerfwright.registry import Registry
 from kerfwright.traits import Traits
-from kerfwright_dialects.readers.rs274ngc import Rs274Ngc
 
-HERE = Path(__file__).parent / "reading"
-PROGRAMS = sorted(p.stem for p in HERE.glob("[0-9]*.txt"))
+READERS = Registry.load().readers
+
+FOLDERS = {"rs274ngc": "reading", "iso6983": "reading-iso6983", "eia274": "reading-eia274"}
+"""Where the programs of each language lie."""
+HERE = {language: Path(__file__).parent / folder for language, folder in FOLDERS.items()}
+PROGRAMS = sorted((language, p.stem) for language, folder in HERE.items() for p in folder.glob("[0-9]*.txt"))
+DEFAULTS: dict[str, dict[str, Any]] = {
+    "iso6983": {"dwell_word": "X", "sequence": True, "start": "%"},
+    "eia274": {
+        "arc_centers": "unsigned",
+        "quadrants": "single",
+        "dwell_word": "F",
+        "helices": False,
+        "sequence": True,
+        "start": "%",
+    },
+}
+"""Traits of a language's texts where a program does not say otherwise; they are those of its dialect as it stands."""
 TEXT_KINDS = {"comment", "message", "pause", "optional_pause"}
 
 
+def traits_of(language: str, name: str) -> Traits:
+    """What a `.moves` file says the text declares."""
+    said: dict[str, Any] = {"language": language, **DEFAULTS.get(language, {})}
+    for row in (HERE[language] / f"{name}.moves").read_text().splitlines():
+        if row.startswith("traits "):
+            _, key, value = row.split()
+            typed = {"true": True, "false": False, "-": ""}.get(value, value)
+            said[key] = int(value) if value.isdigit() else typed
+    return Traits(**said)
+
+
 def expected(
+    language: str,
     name: str,
 ) -> tuple[list[float], list[tuple[list[float], dict[str, list[float]]]], list[tuple[str, str, int, int]]]:
     """Start, moves (line and end, then the named values) and events of a `.moves` file."""
     start: list[float] = []
     moves: list[tuple[list[float], dict[str, list[float]]]] = []
     events: list[tuple[str, str, int, int]] = []
-    for row in (HERE / f"{name}.moves").read_text().splitlines():
+    for row in (HERE[language] / f"{name}.moves").read_text().splitlines():
         kind, _, rest = row.partition(" ")
         if kind == "event":
             match = re.fullmatch(r"(\w+) (?:([^|]*)\||(\S+) )(\d+) (\d+)", rest.partition(" #")[0].rstrip())
@@ -46,19 +75,20 @@ def expected(
                     last.append(float(word))
             moves.append(([float(w) for w in words[:4]], named))
         else:
-            assert not row or row.startswith("#"), row
+            assert not row or row.startswith(("#", "traits ")), row
     return start, moves, events
 
 
-def read(text: str) -> Moves:
-    return Rs274Ngc(traits=Traits(language="rs274ngc")).read(text)
+def read(language: str, name: str) -> Moves:
+    traits = traits_of(language, name)
+    return READERS[language](traits=traits).read((HERE[language] / f"{name}.txt").read_text())
 
 
-@pytest.mark.parametrize("name", PROGRAMS)
-def test_a_program_means_what_was_worked_out_by_hand(name: str) -> None:
+@pytest.mark.parametrize(("language", "name"), PROGRAMS, ids=lambda v: v)
+def test_a_program_means_what_was_worked_out_by_hand(language: str, name: str) -> None:
     """Ends within 1e-6 mm, angles within 1e-6 degrees, feeds, speeds, cutters, program lines and events exactly."""
-    start, rows, events = expected(name)
-    moves = read((HERE / f"{name}.txt").read_text())
+    start, rows, events = expected(language, name)
+    moves = read(language, name)
     curve = moves.curve
     assert [int(r[0][0]) for r in rows] == moves.lines.tolist()
     np.testing.assert_allclose(curve.nodes, [start, *[r[0][1:] for r in rows]], rtol=0, atol=1e-6)
@@ -81,4 +111,19 @@ def test_a_program_means_what_was_worked_out_by_hand(name: str) -> None:
 
 def test_there_are_programs_enough() -> None:
     """A lost folder must not pass for success."""
-    assert len(PROGRAMS) >= 14
+    for language in FOLDERS:
+        assert sum(one == language for one, _ in PROGRAMS) >= 12
+
+
+TRAITS = ("arc_centers", "dwell_word", "dwell_unit", "work_offset", "sequence", "start")
+
+
+@pytest.mark.parametrize(
+    ("language", "trait"),
+    [("iso6983", t) for t in TRAITS]
+    + [("eia274", t) for t in ("quadrants", "arc_centers", "helices", "dwell_unit", "sequence", "start")],
+)
+def test_a_trait_is_fixed_by_a_program(language: str, trait: str) -> None:
+    """Some program by hand declares it otherwise than the language's others."""
+    values = {getattr(traits_of(one, name), trait) for one, name in PROGRAMS if one == language}
+    assert len(values) > 1

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from kerfwright.errors import Contradiction, InputError
@@ -120,7 +119,7 @@ def heard(reader: Any, node: Node, path: str, _: str) -> Any:
         return reader.fault(node, path, f"found {shown(node)}, allowed: a mapping of trials to yes, no or seconds")
     said = {key.text: value.text if isinstance(value, Scalar) else "?" for key, value in node.pairs}
     try:
-        return MappingProxyType(answers(said))
+        return tuple(answers(said).items())
     except InputError as e:
         for one in e.faults:
             reader.fault(node, path, one.message)

@@ -43,7 +43,7 @@ def _varied(result: Result) -> str:
 def _confirmed(result: Result) -> str:
     job = result.setups[0].job
     traits = None if isinstance(job.dialect, str) or job.dialect is None else job.dialect.traits
-    if traits is not None and confirmed(traits, job.machine.heard):
+    if traits is not None and confirmed(traits, dict(job.machine.heard)):
         return "its answers to the hearing test say so"
     return "not yet confirmed on this machine (kerfwright coupon controller)"
 

@@ -24,6 +24,10 @@ class State:
     """Length of the unit in mm: 1 or 25.4."""
     incremental: bool | None = None
     plane: bool = False
+    quadrants: bool = False
+    """Whether arcs stay in quadrants has been said."""
+    number: int = -1
+    """Number of the last block that had one."""
     per_minute: bool = False
     work_offset: str = ""
     return_level: str = ""

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 
 from kerfwright.traits import Traits
-from kerfwright_dialects.readers.rs274ngc.codes import Codes, codes
-from kerfwright_dialects.readers.rs274ngc.motion import move
-from kerfwright_dialects.readers.rs274ngc.sink import Sink
-from kerfwright_dialects.readers.rs274ngc.state import State
-from kerfwright_dialects.readers.rs274ngc.words import AXES, Block
+from kerfwright_dialects.readers.wordaddress.codes import Codes, codes
+from kerfwright_dialects.readers.wordaddress.grammar import Grammar
+from kerfwright_dialects.readers.wordaddress.motion import move
+from kerfwright_dialects.readers.wordaddress.sink import Sink
+from kerfwright_dialects.readers.wordaddress.state import State
+from kerfwright_dialects.readers.wordaddress.words import AXES, Block
 
 __all__ = ["execute"]
 
@@ -31,17 +32,19 @@ _NO_USE = {
 }
 
 
-def execute(block: Block, state: State, sink: Sink, traits: Traits) -> None:
+def execute(block: Block, state: State, sink: Sink, traits: Traits, grammar: Grammar) -> None:
     """Follow one block. Raises CannotRead."""
-    said = codes(block)
+    said = codes(block, grammar)
+    waits = _wait(said, state, traits)
     motion = _motion(said, state)
     _no_word_without_use(said, motion)
     if block.comment is not None:
         _comment(block.comment, block.line, state, sink)
-    _rates(said, state, sink)
+    _rates(said, state, sink, grammar)
     _cutter_and_spindle(said, state, sink)
-    _dwell(said, sink, traits)
-    _modes(said, state, sink)
+    if waits is not None:
+        sink.event("dwell", waits, said.line)
+    _modes(said, state, sink, traits)
     said_motion = said.by_group.get("motion")
     if said_motion == "G80" or (state.motion[:2] == "G8" and motion and motion[:2] != "G8"):
         sink.event("cycle", "off", block.line)
@@ -54,7 +57,7 @@ def execute(block: Block, state: State, sink: Sink, traits: Traits) -> None:
                 state.cycle_from = float("nan")
         state.motion = "" if said_motion == "G80" else said_motion
     if motion:
-        move(motion, said, state, sink, traits)
+        move(motion, said, state, sink, traits, grammar)
     _stop(said, state, sink)
     if block.words:
         state.remark = ""
@@ -79,10 +82,6 @@ def _motion(said: Codes, state: State) -> str:
 
 def _no_word_without_use(said: Codes, motion: str) -> None:
     used = {"F", "S", "T", *AXES}
-    if said.by_group.get("nonmodal") == "G4":
-        used.add("P")
-        if motion == "G82" and "P" in said.words:
-            raise said.fault("P", "G4 and G82 in one block both ask for P")
     used |= {"G2": {"I", "J", "R"}, "G3": {"I", "J", "R"}}.get(motion, set())
     used |= {"G81": {"R", "L"}, "G82": {"R", "L", "P"}, "G83": {"R", "L", "Q"}}.get(motion, set())
     for letter in said.words:
@@ -100,7 +99,7 @@ def _comment(text: str, line: int, state: State, sink: Sink) -> None:
         sink.event("comment", text, line)
 
 
-def _rates(said: Codes, state: State, sink: Sink) -> None:
+def _rates(said: Codes, state: State, sink: Sink, grammar: Grammar) -> None:
     if said.by_group.get("feed mode"):
         state.per_minute = True
         sink.event("feed_mode", "per_minute", said.line)
@@ -108,7 +107,7 @@ def _rates(said: Codes, state: State, sink: Sink) -> None:
         if feed < 0:
             raise said.fault("F", "a feed is not negative")
         if state.unit is None:
-            raise said.fault("F", "a feed needs G20 or G21 in an earlier block")
+            raise said.fault("F", f"a feed needs {grammar.units} in an earlier block")
         if not state.per_minute:
             raise said.fault("F", "a feed needs G94 before it")
         state.feed = feed * state.unit
@@ -145,18 +144,23 @@ def _cutter_and_spindle(said: Codes, state: State, sink: Sink) -> None:
         sink.event("override", "on" if overrides == "M48" else "off", said.line)
 
 
-def _dwell(said: Codes, sink: Sink, traits: Traits) -> None:
+def _wait(said: Codes, state: State, traits: Traits) -> float | None:
+    """Seconds of a dwell in this block, None for none. Its time is taken out of the words: it is no place and no feed."""
     if "nonmodal" not in said.by_group:
-        return
-    time = said.value("P")
+        return None
+    letter = traits.dwell_word
+    time = said.value(letter)
     if time is None:
-        raise said.fault("G4", "a dwell needs P")
+        raise said.fault("G4", f"a dwell needs {letter}")
     if time < 0:
-        raise said.fault("P", "a dwell is not negative")
-    sink.event("dwell", time * SECONDS[traits.dwell_unit], said.line)
+        raise said.fault(letter, "a dwell is not negative")
+    if said.by_group.get("motion", state.motion) == "G82" and letter == "P" and any(a in said.words for a in AXES):
+        raise said.fault("P", "G4 and G82 in one block both ask for P")
+    del said.words[letter]
+    return time * SECONDS[traits.dwell_unit]
 
 
-def _modes(said: Codes, state: State, sink: Sink) -> None:
+def _modes(said: Codes, state: State, sink: Sink, traits: Traits) -> None:
     group, line = said.by_group, said.line
     if "plane" in group:
         state.plane = True
@@ -173,6 +177,10 @@ def _modes(said: Codes, state: State, sink: Sink) -> None:
             raise said.fault(offset, "a work offset after the first place: where the cutter stands would not be known")
         state.work_offset = offset
         sink.event("work_offset", _number(offset), line)
+    if "quadrants" in group:
+        if group["quadrants"] != {"single": "G74", "multi": "G75"}[traits.quadrants]:
+            raise said.fault(group["quadrants"], f"the dialect's arcs are {traits.quadrants}-quadrant")
+        state.quadrants = True
     if path := group.get("path control"):
         sink.event("path", _PATHS[path], line)
     if distance := group.get("distance"):

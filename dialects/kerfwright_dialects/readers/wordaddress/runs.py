@@ -6,9 +6,10 @@ import numpy as np
 
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.traits import Traits
-from kerfwright_dialects.readers.rs274ngc.arcs import LIMIT, by_center, pieces
-from kerfwright_dialects.readers.rs274ngc.sink import Sink
-from kerfwright_dialects.readers.rs274ngc.state import State
+from kerfwright_dialects.readers.wordaddress.arcs import LIMIT, centers_of, pieces
+from kerfwright_dialects.readers.wordaddress.grammar import Grammar
+from kerfwright_dialects.readers.wordaddress.sink import Sink
+from kerfwright_dialects.readers.wordaddress.state import State
 
 __all__ = ["follow", "ready"]
 
@@ -25,9 +26,12 @@ def ready(state: State) -> bool:
     )
 
 
-def follow(values: Floats, first: int, state: State, sink: Sink, traits: Traits) -> bool:
+def follow(values: Floats, first: int, state: State, sink: Sink, traits: Traits, grammar: Grammar) -> bool:
     """Columns of plain lines (8, n), `first` the number of the first line. False: nothing was done, read them word by word."""
     said = ~np.isnan(values)
+    numbers = values[7][said[7]]
+    if grammar.rising and (np.diff(numbers, prepend=state.number) <= 0).any():
+        return False
     moves = said[1:4].any(axis=0)
     mode = _held(values[0], said[0], float(state.motion[1]))
     feed = _held(values[6] * (state.unit or 1.0), said[6], state.feed)
@@ -44,16 +48,23 @@ def follow(values: Floats, first: int, state: State, sink: Sink, traits: Traits)
         if not (traits.arcs and state.plane):
             return False
         k = arc[where]
+        if traits.arc_centers == "radius" or (grammar.quadrants and not state.quadrants):
+            return False
+        if traits.arc_centers == "absolute" and not said[4:6, where[k]].all():
+            return False
+        if not traits.helices and said[3, where[k]].any():
+            return False
         given = np.where(said[4:6, where[k]], values[4:6, where[k]], 0.0).T * (state.unit or 1.0)
-        centers[k] = start[k, :2] + given
         sign = np.where(mode[1:][where[k]] == 3, 1.0, -1.0)
-        turns[k], uneven, vague = by_center(start[k, :2], end[k, :2], centers[k], sign, LIMIT[state.unit or 1.0])
+        limit = LIMIT[state.unit or 1.0]
+        turns[k], centers[k], uneven, vague = centers_of(start[k, :2], end[k, :2], given, sign, limit, traits)
         if uneven.any() or vague.any():
             return False
     ends, turns, of = pieces(start, end, centers, turns)
     line = where[of]
     sink.run(ends, turns, np.where(mode[1:][line] > 0, feed[1:][line], 0.0), first + line, state.spindle)
     state.here, state.motion, state.feed = nodes[-1].copy(), f"G{mode[-1]:.0f}", float(feed[-1])
+    state.number = int(numbers[-1]) if len(numbers) else state.number
     if said[:7].any():
         state.remark = ""
     return True

@@ -40,19 +40,24 @@ class Word:
 
 @frozen
 class Block:
-    """The words of one line in order, line number left out; and its last comment, the only one that is used."""
+    """The words of one line in order; its last comment, the only one that is used; its number, where it has one."""
 
     line: int
     words: tuple[Word, ...]
     comment: str | None
+    number: int | None = None
 
 
-def block(text: str, line: int, longest: int) -> Block:
+def block(text: str, line: int, longest: int, digits: int = 5, capitals: bool = False) -> Block:
     """A line of text, without its end, as a block. Raises CannotRead."""
     if len(text) > longest:
         raise CannotRead(line, "", f"a block has at most {longest} characters, this one has {len(text)}")
     code, comment = _without_comments(text, line)
-    return Block(line, _words("".join(code.replace("\t", " ").split(" ")), line), comment)
+    small = next((c for c in code if c.islower()), None) if capitals else None
+    if small:
+        raise CannotRead(line, _shown(small), "words have capital letters only")
+    words, number = _words("".join(code.replace("\t", " ").split(" ")), line, digits)
+    return Block(line, words, comment, number)
 
 
 def _without_comments(text: str, line: int) -> tuple[str, str | None]:
@@ -71,9 +76,10 @@ def _without_comments(text: str, line: int) -> tuple[str, str | None]:
     return code + rest, comment
 
 
-def _words(code: str, line: int) -> tuple[Word, ...]:
+def _words(code: str, line: int, digits: int) -> tuple[tuple[Word, ...], int | None]:
     """The words of a line that has no spaces any more, and of each comment only its `(`, for it may not stand inside a word."""
     words: list[Word] = []
+    stated: int | None = None
     place = 0
     while place < len(code):
         here = code[place]
@@ -91,15 +97,17 @@ def _words(code: str, line: int) -> tuple[Word, ...]:
             raise CannotRead(line, letter + _shown(after), _NOT_READ.get(after, "a word is a letter and a number"))
         said = letter + number
         if letter == "N":
-            if place or not re.fullmatch(r"[0-9]{1,5}", number):
-                raise CannotRead(line, said, "a line number stands first and has one to five digits")
+            if place or not re.fullmatch(rf"[0-9]{{1,{digits}}}", number):
+                count = {5: "five", 7: "seven"}.get(digits, str(digits))
+                raise CannotRead(line, said, f"a line number stands first and has one to {count} digits")
+            stated = int(number)
         else:
             value = float(number)
             if not abs(value) < LARGEST:
                 raise CannotRead(line, said, "a number of this size is refused")
             words.append(Word(letter, value, said))
         place += len(said)
-    return tuple(words)
+    return tuple(words), stated
 
 
 def _strange(character: str) -> str:

@@ -7,8 +7,9 @@ from typing import TypeAlias
 import numpy as np
 
 from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright.traits import Traits
 
-__all__ = ["LIMIT", "Pieces", "by_center", "by_radius", "pieces"]
+__all__ = ["LIMIT", "Pieces", "by_center", "by_radius", "centers_of", "pieces"]
 
 LIMIT = {1.0: 0.002, 25.4: 0.0002 * 25.4}
 """How far (mm) the distances of both ends from the center may differ, by length of the unit: 0.002 mm, 0.0002 inch."""
@@ -40,6 +41,40 @@ def by_center(start: Floats, end: Floats, center: Floats, sign: Floats, limit: f
     least = np.minimum(r0, r1)
     vague = (least < LEAST) | (~same & (np.abs(between) * least < LEAST))
     return sign * turn, np.abs(r0 - r1) > limit + SLACK, vague
+
+
+def centers_of(
+    start: Floats, end: Floats, given: Floats, sign: Floats, limit: float, traits: Traits
+) -> tuple[Floats, Floats, Bools, Bools]:
+    """Angles, centers, and what `by_center` says of them, from I and J (n, 2) as a dialect's traits mean them."""
+    if traits.quadrants == "single":
+        return _quadrant(start, end, given, sign, limit)
+    center = given if traits.arc_centers == "absolute" else start + given
+    turn, uneven, vague = by_center(start, end, center, sign, limit)
+    return turn, center, uneven, vague
+
+
+def _quadrant(
+    start: Floats, end: Floats, given: Floats, sign: Floats, limit: float
+) -> tuple[Floats, Floats, Bools, Bools]:
+    """Of the four centers that distances without sign may mean, the one about which the arc stays in one quadrant. Those with
+    a sign, and those with no such center or with several, are vague.
+    """
+    signs = np.array([(1, 1), (-1, 1), (1, -1), (-1, -1)])
+    centers = start + given * signs[:, None, :]
+    turns, apart = np.zeros((4, len(start))), np.full((4, len(start)), np.inf)
+    for k, here in enumerate(centers):
+        turns[k], uneven, vague = by_center(start, end, here, sign, limit)
+        u, v = start - here, end - here
+        r0, r1 = np.hypot(*u.T), np.hypot(*v.T)
+        inside = (u * v >= -limit * np.maximum(r0, LEAST)[:, None]).all(axis=1) & (np.abs(turns[k]) < 0.6 * np.pi)
+        apart[k] = np.where(inside & ~uneven & ~vague, np.abs(r0 - r1), np.inf)
+    best, all_of_them = np.argmin(apart, axis=0), np.arange(len(start))
+    center = centers[best, all_of_them]
+    # what is nearly 0 may be meant either way: that is one center, to the digits of the text
+    other = (np.hypot(*np.moveaxis(centers - center, 2, 0)) > 2 * limit) & np.isfinite(apart)
+    none = ~np.isfinite(apart).any(axis=0) | other.any(axis=0) | (given < 0).any(axis=1)
+    return turns[best, all_of_them], center, np.zeros(len(start), np.bool_), none
 
 
 def by_radius(start: Floats, end: Floats, radius: Floats, sign: Floats, limit: float) -> tuple[Floats, Floats, Bools]:

@@ -7,11 +7,11 @@ import math
 import numpy as np
 
 from kerfwright.arrays import Floats
-from kerfwright_dialects.readers.rs274ngc.codes import Codes
-from kerfwright_dialects.readers.rs274ngc.cycles import MOST_PECKS, pecks, strokes
-from kerfwright_dialects.readers.rs274ngc.places import target
-from kerfwright_dialects.readers.rs274ngc.sink import Sink
-from kerfwright_dialects.readers.rs274ngc.state import State
+from kerfwright_dialects.readers.wordaddress.codes import Codes
+from kerfwright_dialects.readers.wordaddress.cycles import MOST_PECKS, pecks, strokes
+from kerfwright_dialects.readers.wordaddress.places import target
+from kerfwright_dialects.readers.wordaddress.sink import Sink
+from kerfwright_dialects.readers.wordaddress.state import State
 
 __all__ = ["cycle"]
 

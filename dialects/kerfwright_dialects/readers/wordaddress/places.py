@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from kerfwright.arrays import Floats
-from kerfwright_dialects.readers.rs274ngc.codes import Codes
-from kerfwright_dialects.readers.rs274ngc.state import State
-from kerfwright_dialects.readers.rs274ngc.words import AXES
+from kerfwright_dialects.readers.wordaddress.codes import Codes
+from kerfwright_dialects.readers.wordaddress.state import State
+from kerfwright_dialects.readers.wordaddress.words import AXES
 
 __all__ = ["target"]
 

@@ -12,7 +12,7 @@ from attrs import define
 from numpy.typing import NDArray
 
 from kerfwright.arrays import Bools, Floats, Ints
-from kerfwright_dialects.readers.rs274ngc.words import LARGEST
+from kerfwright_dialects.readers.wordaddress.words import LARGEST
 
 __all__ = ["Table", "table"]
 
@@ -39,7 +39,7 @@ def _kinds() -> tuple[Bytes, Ints]:
     return kind, column
 
 
-def table(text: str, longest: int) -> Table:
+def table(text: str, longest: int, digits: int = 5) -> Table:
     """Of a text whose lines all end in a line feed."""
     kinds, columns = _kinds()
     data = np.frombuffer(text.encode("ascii", "replace"), np.uint8)
@@ -66,7 +66,7 @@ def table(text: str, longest: int) -> Table:
     plain[(code < 0) | (code > 3) | (code != np.floor(code)) & ~np.isnan(code) | (feed < 0)] = False
     named = np.flatnonzero(column == COLUMNS.index("N"))
     leading = (bounds - count)[line[named]] == named
-    after = letters[named, None] + np.arange(1, 7)  # a number of one to five digits, and what follows it
+    after = letters[named, None] + np.arange(1, digits + 2)  # a number of so many digits, and what follows it
     run = (kind[np.minimum(after, len(kind) - 1)] >= _DIGIT).argmin(axis=1)
     whole = (kind[np.minimum(after, len(kind) - 1)] == _DIGIT).argmin(axis=1) == run
     plain[line[named[~(leading & whole & (run > 0))]]] = False
