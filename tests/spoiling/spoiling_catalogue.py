@@ -53,6 +53,22 @@ def word(kind: str, value: Any = None) -> Callable[[Text], str]:
     return lambda t: t.lose(t.event(kind, value))
 
 
+def waits(t: Text) -> str:
+    """The letter that carries the time of a dwell."""
+    found = re.search(r"\bG4 ([PXF])", "\n".join(t.lines))
+    return found[1] if found else "P"
+
+
+def wait(t: Text, seconds: str) -> str:
+    """A block that waits."""
+    return f"G4 {waits(t)}{seconds}"
+
+
+def path_mode(new: str) -> Callable[[Text], str]:
+    """The word that keeps the cutter to its way, changed or lost."""
+    return lambda t: t.code("G61" if any("G61" in v for v in t.lines) else "G60", new, all_of_them=True)
+
+
 def code(old: str, new: str, **how: Any) -> Callable[[Text], str]:
     return lambda t: t.code(old, new, **how)
 
@@ -362,8 +378,8 @@ CATALOGUE = [
     Spoil("other plane", "mill", "reading|modes", code("G17", "G18", all_of_them=True)),
     Spoil("feed mode lost", "mill", "reading|modes", code("G94", "", all_of_them=True)),
     Spoil("feed by time", "mill", "reading|modes", code("G94", "G93", all_of_them=True)),
-    Spoil("path mode lost", "mill", "modes", code("G61", "", all_of_them=True)),
-    Spoil("corners rounded", "mill", "modes", code("G61", "G64", all_of_them=True)),
+    Spoil("path mode lost", "mill", "modes", path_mode("")),
+    Spoil("corners rounded", "mill", "modes", path_mode("G64")),
     Spoil("compensation not cancelled", "mill", "modes", code("G40", "", all_of_them=True)),
     Spoil("compensation on", "mill", "reading|modes", code("G40", "G41", all_of_them=True)),
     Spoil("work offset lost", "mill", "modes", code("G54", "", all_of_them=True)),
@@ -457,16 +473,18 @@ CATALOGUE = [
         "wait too short",
         "mill",
         "spindle",
-        lambda t: t.put(t.event("dwell"), t.word(t.event("dwell"), "P", t.number(t.event("dwell"), "P") / 3)),
+        lambda t: t.put(t.event("dwell"), t.word(t.event("dwell"), waits(t), t.number(t.event("dwell"), waits(t)) / 3)),
     ),
     Spoil(
         "wait in milliseconds",
         "mill",
         "dwell",
-        lambda t: t.put(t.event("dwell"), t.word(t.event("dwell"), "P", t.number(t.event("dwell"), "P") * 1000)),
+        lambda t: t.put(
+            t.event("dwell"), t.word(t.event("dwell"), waits(t), t.number(t.event("dwell"), waits(t)) * 1000)
+        ),
     ),
-    Spoil("a wait in the cut", "mill", "dwell", lambda t: t.after(t.line(wall(t)), "G4 P3.000")),
-    Spoil("a short wait in the cut", "mill", "dwell", lambda t: t.after(t.line(wall(t)), "G4 P0.500")),
+    Spoil("a wait in the cut", "mill", "dwell", lambda t: t.after(t.line(wall(t)), wait(t, "3.000"))),
+    Spoil("a short wait in the cut", "mill", "dwell", lambda t: t.after(t.line(wall(t)), wait(t, "0.500"))),
     Spoil("spindle stopped in the cut", "mill", "spindle", lambda t: t.before(t.line(wall(t)), "M5")),
     Spoil("a stop in the cut", "mill", "spindle", lambda t: t.before(t.line(wall(t)), "M0")),
     # feeds
@@ -546,7 +564,7 @@ CATALOGUE = [
     Spoil(
         "a wall cut 0.05 deeper into the part or less",
         "mill",
-        "gouge|leftover",
+        "gouge|leftover|reading",
         lambda t: t.put(
             t.line(wall(t)),
             t.word(
@@ -559,7 +577,7 @@ CATALOGUE = [
     Spoil(
         "a wall cut 0.05 the other way",
         "mill",
-        "gouge|leftover",
+        "gouge|leftover|reading",
         lambda t: t.put(
             t.line(wall(t)),
             t.word(
@@ -698,7 +716,7 @@ CATALOGUE = [
         "spindle",
         lambda t: t.put(t.event("speed"), t.word(t.event("speed"), "S", 18000)),
     ),
-    Spoil("drill waits at the bottom", "drill", "dwell", lambda t: t.after(t.line(drill_line(t)), "G4 P4.000")),
+    Spoil("drill waits at the bottom", "drill", "dwell", lambda t: t.after(t.line(drill_line(t)), wait(t, "4.000"))),
     # the walk-round
     Spoil("walk-round without a corner's stop", "walk", "walk_round", lambda t: t.lose(t.stops()[-2])),
     Spoil("walk-round goes down", "walk", "walk_round", lambda t: t.every("Z", lambda z: t.top + 1)),
@@ -736,7 +754,7 @@ CATALOGUE = [
         "a longer wait for the spindle",
         "mill",
         "",
-        lambda t: t.put(t.event("dwell"), t.word(t.event("dwell"), "P", t.number(t.event("dwell"), "P") + 2)),
+        lambda t: t.put(t.event("dwell"), t.word(t.event("dwell"), waits(t), t.number(t.event("dwell"), waits(t)) + 2)),
         "two seconds more at the travel plane",
     ),
     Spoil(

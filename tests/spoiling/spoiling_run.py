@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -47,10 +48,24 @@ def cases(result: Result, job: str, dialect: str, rows: list[Spoil] | None = Non
 def _edited(row: Spoil, result: Result, program: int) -> str:
     one = result.programs[program]
     assert one.moves is not None
-    text = Text(one.text, one.moves, result.setups[0])
+    # numbers of blocks and noughts before a code are no meaning: a reader does without
+    plain = re.sub(r"(?m)^N\d+ ", "", one.text)
+    plain = plain if plain == one.text else re.sub(r"\b([GM])0(\d)\b", r"\1\2", plain)
+    text = Text(plain, one.moves, result.setups[0])
     if not text.words and row.name not in LINES:
         raise Nothing("a row for letters and numbers")
-    return str(row.edit(text))
+    spoiled = str(row.edit(text))
+    return spoiled if plain == one.text else _numbered(spoiled)
+
+
+def _numbered(text: str) -> str:
+    """With the numbers of its blocks anew: who edits a numbered program by hand has it numbered again."""
+    count, out = 0, []
+    for line in text.split("\n"):
+        counts = bool(line) and line[0] not in "(%"
+        count += 10 * counts
+        out.append(f"N{count} {line}" if counts else line)
+    return "\n".join(out)
 
 
 def _where(result: Result, on: str) -> list[int]:

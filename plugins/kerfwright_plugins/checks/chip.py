@@ -59,8 +59,13 @@ class Chip(Check):
 
     @staticmethod
     def _edge(evidence: Evidence, k: Ints) -> Floats:
-        """Feed of the cutter's edge where it may be furthest out: in an arc it goes further than the center."""
+        """Feed of the cutter's edge: on straight cuts it is the center's. Only where there are none, arcs count, whose edge goes
+        further, as far as it does inside of a wall.
+        """
         course = evidence.course
+        bent = np.abs(course.turns[k]) > 1e-9
+        if not bent.all():
+            return np.where(bent, 0.0, course.feeds[k])
         with np.errstate(divide="ignore", invalid="ignore"):
             around = np.hypot(*(course.b - course.a)[k, :2].T) / (2 * np.abs(np.sin(course.turns[k] / 2)))
             further = np.where(np.abs(course.turns[k]) > 1e-9, course.radius[k] / around, 0.0)
