@@ -262,7 +262,7 @@ def test_what_the_dialect_does_not_have_is_refused() -> None:
     assert fault(OPEN + "G2 X10 I5", arcs=False) == "line 5: G2: this dialect has no arcs"
     assert fault(OPEN + 81 * "(", block_length=80) == "line 5: a block has at most 80 characters, this one has 81"
     assert fault("", arc_centers="absolute") == "arc_centers 'absolute': this language has 'incremental' or 'radius'"
-    assert fault("", dwell_unit="min") == "this language has incremental arc centers and dwells in seconds or ms"
+    assert fault("", dwell_unit="min") == "dwell_unit 'min': this language has 's' or 'ms'"
 
 
 def test_the_longest_line_is_read() -> None:

@@ -20,11 +20,12 @@ HAIR = 1e-6
 
 @frozen(eq=False)
 class Shape:
-    """One outline in one turn: the cells (w, h) that it fills, half of the distance to others included."""
+    """One outline in one turn: the cells (w, h) that it fills, half of the distance to others included; and those of its own."""
 
     outline: int
     turn: float
     filled: Bools
+    own: Bools
 
 
 def cells_of(area: shapely.Geometry, x0: float, y0: float, shape: tuple[int, int], size: float) -> Bools:
@@ -41,7 +42,8 @@ def shape_of(outline: shapely.Polygon, index: int, turn: float, half: float, siz
     x0, y0, x1, y1 = turned.bounds
     wide = shapely.buffer(turned, half - HAIR, quad_segs=16)
     w, h = (max(1, math.ceil((b - a + 2 * half) / size - HAIR)) for a, b in ((x0, x1), (y0, y1)))
-    return Shape(index, turn, cells_of(wide, x0 - half, y0 - half, (w, h), size))
+    filled, own = (cells_of(one, x0 - half, y0 - half, (w, h), size) for one in (wide, shapely.buffer(turned, -HAIR)))
+    return Shape(index, turn, filled, own)
 
 
 def unlike(outline: shapely.Polygon, turns: tuple[float, ...]) -> list[float]:
@@ -56,14 +58,14 @@ def unlike(outline: shapely.Polygon, turns: tuple[float, ...]) -> list[float]:
 
 
 def forbidden(shape: Shape, blocked: Bools) -> Bools:
-    """Places of a shape's first cell (nx, ny) where it leaves the grid or fills a blocked cell."""
+    """Places of a shape's first cell (nx, ny) where it leaves the grid, or has a blocked cell of its own."""
     n = blocked.shape
     out = np.ones(n, np.bool_)
     nx, ny = (a - b + 1 for a, b in zip(n, shape.filled.shape))
     if nx > 0 and ny > 0:
         meets = np.zeros(n, np.bool_)
         if blocked.any():
-            product = np.fft.rfft2(blocked, n) * np.conj(np.fft.rfft2(shape.filled, n))
+            product = np.fft.rfft2(blocked, n) * np.conj(np.fft.rfft2(shape.own, n))
             meets = np.fft.irfft2(product, n) > 0.5
         out[:nx, :ny] = meets[:nx, :ny]
     return out

@@ -45,11 +45,10 @@ class CellNest(Packing):
         """On a grid of cells. Raises NoRoom where a piece does not fit on an empty sheet."""
         half = bed.apart / 2
         every = np.repeat(np.arange(len(outlines)), counts)
-        rooms = [shapely.buffer(area, half, join_style="mitre", quad_segs=16) for area in bed.areas]
-        x0, y0, x1, y1 = shapely.total_bounds(rooms).tolist()
+        x0, y0, x1, y1 = (shapely.total_bounds(bed.areas) + [-half, -half, half, half]).tolist()
         size = float(np.clip(np.sqrt(shapely.area(outlines)[every].mean()) / ACROSS, FINEST, COARSEST))
         grid = (int((x1 - x0) / size + 1e-6), int((y1 - y0) / size + 1e-6))
-        blocked = [_blocked(room, x0, y0, grid, size) for room in rooms]
+        blocked = [_blocked(area, x0, y0, grid, size) for area in bed.areas]
         shapes = [
             shape_of(one, k, turn, half, size) for k, one in enumerate(outlines) for turn in unlike(one, bed.turns)
         ]
@@ -69,10 +68,10 @@ class CellNest(Packing):
         return np.column_stack([every, sheet, x0 + i * size + half, y0 + j * size + half, turns])
 
 
-def _blocked(room: shapely.Geometry, x0: float, y0: float, grid: tuple[int, int], size: float) -> Bools:
-    """Cells (nx, ny) that lie outside of a room, in part or all."""
+def _blocked(area: shapely.Geometry, x0: float, y0: float, grid: tuple[int, int], size: float) -> Bools:
+    """Cells (nx, ny) that lie outside of a free area, in part or all."""
     whole = shapely.box(x0, y0, x0 + grid[0] * size, y0 + grid[1] * size)
-    outside = shapely.buffer(shapely.difference(whole, room), -1e-6, join_style="mitre")
+    outside = shapely.buffer(shapely.difference(whole, area), -1e-6, join_style="mitre")
     return np.zeros(grid, np.bool_) if shapely.is_empty(outside) else cells_of(outside, x0, y0, grid, size)
 
 
