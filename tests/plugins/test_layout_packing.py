@@ -18,11 +18,13 @@ SHEET = (300.0, 200.0)
 RIGHT = (0.0, 90.0, 180.0, 270.0)
 
 
-def cut(seed: int, columns: int = 5, rows: int = 4) -> list[shapely.Polygon]:
-    """A sheet cut into irregular quadrilaterals: the nodes of a grid moved by up to 0.3 of its pitch."""
+def cut(seed: int, columns: int = 5, rows: int = 4, spread: float = 0.3) -> list[shapely.Polygon]:
+    """A sheet cut into irregular quadrilaterals: the nodes of a grid moved by up to so much of its pitch."""
     rng = np.random.default_rng(seed)
     u, v = np.meshgrid(np.linspace(0, SHEET[0], columns + 1), np.linspace(0, SHEET[1], rows + 1), indexing="ij")
-    du, dv = rng.uniform(-0.3, 0.3, (2, *u.shape)) * np.array([SHEET[0] / columns, SHEET[1] / rows])[:, None, None]
+    du, dv = (
+        rng.uniform(-spread, spread, (2, *u.shape)) * np.array([SHEET[0] / columns, SHEET[1] / rows])[:, None, None]
+    )
     du[[0, -1]] = dv[:, [0, -1]] = 0
     u, v = u + du, v + dv
     corners = ((0, 0), (1, 0), (1, 1), (0, 1))

@@ -57,26 +57,28 @@ class Cutting:
         level: float,
         rise: Floats | None = None,
         radius: Floats | None = None,
-        moves: Bools | None = None,
+        moves: Ints | None = None,
     ) -> Cutting:
         """Slopes are cut where they cross `level`. Moves of an unknown cutter are left out: a check of its own tells them.
 
         Instead of the cutter's full diameter, anything round on the spindle may be asked: `radius` of each move (nan where
-        it has none) and how far above the tip it begins. `moves` (n,): only these.
+        it has none) and how far above the tip it begins. `moves`: only these, rising.
         """
         a, b, move = course.chords
+        there = np.arange(len(move)) if moves is None else _ranges(move, moves)
+        if moves is not None:
+            a, b, move = a[there], b[there], move[there]
         rise = course.point if rise is None else rise
         radii = course.radius if radius is None else radius
         za, zb = a[:, 2] + rise[move], b[:, 2] + rise[move]
         cone = course.taper[move] > 0 if radius is None else np.zeros(len(move), np.bool_)
         least = np.minimum(za, zb)
-        asked = np.isfinite(radii) if moves is None else np.isfinite(radii) & moves
-        used = np.flatnonzero((least <= level) & asked[move] & ~(cone & (least > level - 1e-6)))
+        used = np.flatnonzero((least <= level) & np.isfinite(radii[move]) & ~(cone & (least > level - 1e-6)))
         none = np.zeros(0, np.int64)
         if not len(used):
             return cls(level, np.zeros(0, object), np.zeros(0), none, none, np.zeros(0))
-        fresh = course.opens[used] | (za[used] > level)
-        fresh[1:] |= np.diff(used) > 1
+        fresh = course.opens[there[used]] | (za[used] > level)
+        fresh[1:] |= np.diff(there[used]) > 1
         fresh[0] = True
         # a part at a time, for memory; each begins where a run does
         start = np.flatnonzero(fresh)
@@ -166,6 +168,14 @@ class Cutting:
     def swept(self) -> shapely.Geometry:
         """All of it, joined."""
         return shapely.union_all(self.sweeps()) if len(self) else shapely.Polygon()
+
+
+def _ranges(move: Ints, some: Ints) -> Ints:
+    """Indices of the chords of some moves, where `move` (m,) rises."""
+    begin, end = np.searchsorted(move, some), np.searchsorted(move, some, side="right")
+    count = end - begin
+    out: Ints = np.arange(int(count.sum())) + np.repeat(begin - np.cumsum(count) + count, count)
+    return out
 
 
 @frozen

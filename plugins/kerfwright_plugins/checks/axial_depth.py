@@ -47,7 +47,7 @@ class AxialDepth(Check):
         with np.errstate(invalid="ignore"):
             flat = ~course.rapid & course.known & course.across & (np.abs(a[:, 2] - b[:, 2]) < 1e-6)
             deep = flat & mills & (course.low < highest - min(finite) - SLACK)
-        lines = Cutting.at(course, highest - 0.006, moves=deep)
+        lines = Cutting.at(course, highest - 0.006, moves=np.flatnonzero(deep))
         if not len(lines):
             return
         allowed = self._allowed(evidence, lines, limits)
@@ -79,8 +79,7 @@ class AxialDepth(Check):
         reach = float(np.nanmax(course.radius))
         for mine in (part for z in np.unique(level[asked]) for part in _some(asked[level[asked] == z])):
             # a ramp has flat crumbs at many heights: only what comes near is looked at
-            near = np.zeros(len(course), np.bool_)
-            near[course.boxes.query(middle[mine], predicate="dwithin", distance=reach)[1]] = True
+            near = np.unique(course.boxes.query(middle[mine], predicate="dwithin", distance=reach)[1])
             above = Cutting.at(course, float(level[mine[0]]), moves=near)
             gone = np.zeros(len(mine), np.bool_)
             if len(above):

@@ -104,13 +104,14 @@ def _named(evidence: Evidence, areas: Any, arounds: list[Cutting | None]) -> Ite
 
 
 def _joined(sweeps: Any, group: Ints) -> Any:
-    """Union of the sweeps of each group, in one call over a padded table."""
+    """Union of the sweeps of each group. Not in one call over a padded table: one long outline among many small ones would
+    make it as wide as it is high.
+    """
     order = np.argsort(group, kind="stable")
-    count = np.bincount(group)
-    table = np.full((len(count), int(count.max())), None, object)
-    column = np.arange(len(order)) - np.repeat(np.cumsum(count) - count, count)
-    table[group[order], column] = sweeps[order]
-    return shapely.union_all(table, axis=1)
+    some = np.split(order, np.cumsum(np.bincount(group))[:-1])
+    out = np.empty(len(some), object)
+    out[:] = [shapely.union_all(sweeps[k]) for k in some]
+    return out
 
 
 def since(one: Free) -> int | None:
