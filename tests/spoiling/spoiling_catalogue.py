@@ -101,6 +101,13 @@ def fresh_plunge(t: Text) -> int:
     raise Nothing("every way down leads into what is gone")
 
 
+def stroke(t: Text) -> int:
+    """The first way down of a drill that is written out: after a canned cycle the drill stands in the air."""
+    if any(re.search(r"\bG8[123]\b", v) for v in t.lines):
+        raise Nothing("a canned cycle")
+    return drill_line(t)
+
+
 def along(t: Text, k: int) -> str:
     """The letter in which a straight cut hardly moves: across the wall."""
     d = np.abs(np.diff(t.moves.curve.nodes[k : k + 2, :2], axis=0))[0]
@@ -705,10 +712,10 @@ CATALOGUE = [
     Spoil("a hole 0.05 beside its place", "drill", "gouge|leftover", lambda t: hole_moved(t, 0.05)),
     Spoil("a hole drilled 5 mm beside", "drill", "gouge|leftover", lambda t: hole_moved(t, 5.0)),
     Spoil("one hole more", "drill", "gouge", one_more_hole),
-    Spoil("a hole drilled as a rapid", "drill", "rapid", lambda t: rapid_line(t, drill_line(t))),
+    Spoil("a hole drilled as a rapid", "drill", "rapid|leftover", lambda t: rapid_line(t, drill_line(t))),
     Spoil("holes too shallow", "drill", "not_through|leftover", bottoms(1.6)),
     Spoil("holes too deep", "drill", "too_deep", bottoms(-3.0)),
-    Spoil("drill not lifted between holes", "drill", "rapid", lost_lift),
+    Spoil("drill not lifted between holes", "drill", "rapid|leftover", lost_lift),
     Spoil("drill feed doubled", "drill", "feed", feeds(2)),
     Spoil(
         "drill at the mill's speed",
@@ -716,7 +723,7 @@ CATALOGUE = [
         "spindle",
         lambda t: t.put(t.event("speed"), t.word(t.event("speed"), "S", 18000)),
     ),
-    Spoil("drill waits at the bottom", "drill", "dwell", lambda t: t.after(t.line(drill_line(t)), wait(t, "4.000"))),
+    Spoil("drill waits at the bottom", "drill", "dwell", lambda t: t.after(t.line(stroke(t)), wait(t, "4.000"))),
     # the walk-round
     Spoil("walk-round without a corner's stop", "walk", "walk_round", lambda t: t.lose(t.stops()[-2])),
     Spoil("walk-round goes down", "walk", "walk_round", lambda t: t.every("Z", lambda z: t.top + 1)),
