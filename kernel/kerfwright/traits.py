@@ -41,7 +41,7 @@ class Traits:
     sequence: bool = False
     """Blocks are numbered."""
     comments: str = "parentheses"
-    """`parentheses` or `none`."""
+    """`parentheses`, `statements` (each a line of its own) or `none`."""
     start: str = ""
     """Line before everything: `%`, or none."""
     end: str = "M2"
@@ -50,3 +50,5 @@ class Traits:
     """Number of the work offset that every program states; 0 where the language has none, or leaves it to the operator."""
     compensations: int = 1
     """How many compensations (of radius, of length) the language has, each cancelled by a word of its own."""
+    settled: tuple[str, ...] = ()
+    """Modes that no text states, for the language has no words for others: `distance`, `plane`, `feed_mode`, `offset`, `path`."""

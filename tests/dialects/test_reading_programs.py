@@ -16,7 +16,12 @@ from kerfwright.traits import Traits
 
 READERS = Registry.load().readers
 
-FOLDERS = {"rs274ngc": "reading", "iso6983": "reading-iso6983", "eia274": "reading-eia274"}
+FOLDERS = {
+    "rs274ngc": "reading",
+    "iso6983": "reading-iso6983",
+    "eia274": "reading-eia274",
+    "iso4343": "reading-iso4343",
+}
 """Where the programs of each language lie."""
 HERE = {language: Path(__file__).parent / folder for language, folder in FOLDERS.items()}
 PROGRAMS = sorted((language, p.stem) for language, folder in HERE.items() for p in folder.glob("[0-9]*.txt"))
@@ -30,6 +35,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
         "sequence": True,
         "start": "%",
     },
+    "iso4343": {"arc_centers": "absolute", "helices": False, "cycles": False, "block_length": 72},
 }
 """Traits of a language's texts where a program does not say otherwise; they are those of its dialect as it stands."""
 TEXT_KINDS = {"comment", "message", "pause", "optional_pause"}
@@ -121,7 +127,8 @@ TRAITS = ("arc_centers", "dwell_word", "dwell_unit", "work_offset", "sequence", 
 @pytest.mark.parametrize(
     ("language", "trait"),
     [("iso6983", t) for t in TRAITS]
-    + [("eia274", t) for t in ("quadrants", "arc_centers", "helices", "dwell_unit", "sequence", "start")],
+    + [("eia274", t) for t in ("quadrants", "arc_centers", "helices", "dwell_unit", "sequence", "start")]
+    + [("rs274ngc", "cutter_change"), ("iso4343", "cutter_change")],
 )
 def test_a_trait_is_fixed_by_a_program(language: str, trait: str) -> None:
     """Some program by hand declares it otherwise than the language's others."""

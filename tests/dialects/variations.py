@@ -27,15 +27,16 @@ VARIED = {
     "eia-multi": ("eia274", {"word.quadrants": "multi", "word.helices": True}),
     "eia-helices": ("eia274", {"word.helices": True, "word.decimals": 4}),
     "eia-inch": ("eia274", {"units": "inch", "block.sequence": False, "block.ending": "crlf"}),
+    "cl-inch": ("iso4343", {"units": "inch", "word.decimals": 5, "block.ending": "crlf"}),
+    "cl-chords": ("iso4343", {"word.arcs": False, "run.cutter_change": "automatic"}),
 }
 """By name: the dialect, and what varies it."""
 
 
 def varied(registry: Registry) -> dict[str, Dialect]:
-    """All of them; those of other languages than word address have their own tests."""
-    stands = {
-        name: registry.dialects[name]() for name in ("nist6556", "nist6556-core", "nist6556-lines", "iso6983", "eia274")
-    }
+    """All of them."""
+    names = ("nist6556", "nist6556-core", "nist6556-lines", "iso6983", "eia274", "iso4343")
+    stands = {name: registry.dialects[name]() for name in names}
     for name, (base, keys) in VARIED.items():
         cls = registry.dialects[base]
         stands[name] = cls(**{cls.variations()[key].name: value for key, value in keys.items()})

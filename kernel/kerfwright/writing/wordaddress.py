@@ -10,10 +10,10 @@ from typing import ClassVar
 
 from attrs import define
 
-from kerfwright.cutter import Cutter
 from kerfwright.dialect import Said
 from kerfwright.errors import CannotSay
 from kerfwright.program import CutterChange, Dwell, Note, Pause, SpindleOff, SpindleOn
+from kerfwright.writing.cuttertext import described
 from kerfwright.writing.remark import remarks
 from kerfwright.writing.wordcycles import WordCycles
 from kerfwright.writing.wordmotion import ARC_OFF, CHORD
@@ -125,14 +125,10 @@ class WordAddress(WordCycles):
             raise CannotSay(f"{self.name} says one program a cutter: T{last}, then T{c.number}")
         said.forget()
         said.fitted = c.number
-        what = _described(c)
+        what = described(c)
         if self.change == "automatic":
             fetched = self.blocks(f"T{c.number} {self.m(6)}")
             return fetched + self.stop(f"T{c.number} {what} in the spindle? Z touched off with it?", said)
         if first:
             return self.comment(f"cutter {c.number} {what}") + self.blocks(f"T{c.number}")
         return self.stop(f"fit T{c.number} {what}, touch Z off with it", said) + self.blocks(f"T{c.number}")
-
-
-def _described(c: Cutter) -> str:
-    return f"{c.name}: {c.form.replace('_', ' ')} D{c.cuts:g} mm"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import ClassVar
 
 import numpy as np
-from attrs import define, evolve
+from attrs import define
 
 from kerfwright.arrays import Floats
-from kerfwright.curve import Curve
 from kerfwright.dialect import Said
-from kerfwright.program import Drilling, Motion
+from kerfwright.program import Drilling
+from kerfwright.writing.strokes import across, written_out
 from kerfwright.writing.wordmotion import WordMotion
 from kerfwright.writing.wordtext import fixed
 
@@ -62,19 +62,14 @@ class WordCycles(WordMotion):
 
     def _strokes(self, step: Drilling, said: Said) -> str:
         """Written out; a dwell follows the stroke at whose bottom it lies."""
-        k, n = len(step.strokes), len(step.points)
-        still = evolve(step, strokes=step.strokes * [1.0, 1.0, 1.0, 0.0]).expanded()
-        waits = np.zeros((n, 2 * k + 3))
-        waits[:, 2 : 2 + 2 * k : 2] = step.strokes[:, 3]
-        return self.motion(still, said, waits.ravel()[1:])
+        still, waits = written_out(step)
+        return self.motion(still, said, waits)
 
     def _across(self, there: Floats, said: Said) -> str:
         """By rapid from where the text stands: up, across, down; nothing where it has not stated a place."""
         if not said.known:
             return ""
-        high = max(said.here[2], there[2])
-        way = Curve.line([said.here, [*said.here[:2], high], [*there[:2], high], there])
-        return self.motion(Motion(way, np.zeros(3, np.int64), np.zeros(3)), said)
+        return self.motion(across(said.here, there), said)
 
     def time(self, seconds: float) -> str:
         """A dwell as its word has it, rounded up to a thousandth of a second."""

@@ -1,4 +1,4 @@
-"""What of a word-address program data may vary: the fields, what of them contradicts itself, and the traits they come to."""
+"""What of a program data may vary: the fields, what of them contradicts itself, and the traits they come to."""
 
 from __future__ import annotations
 
@@ -23,6 +23,8 @@ class WordFields(Dialect):
     """The reader that its document asks for."""
     compensations: ClassVar[int] = 1
     """How many compensations its language has, each cancelled by a word of its own."""
+    settled: ClassVar[tuple[str, ...]] = ()
+    """Modes that its language has no words for."""
     changes: ClassVar[tuple[str, ...]] = ("automatic", "pause", "separate_programs")
 
     units: str = fields.choice("unit of lengths", ("mm", "inch"), default="mm", key="units")
@@ -78,6 +80,7 @@ class WordFields(Dialect):
             end=self.end,
             work_offset=self.work_offset,
             compensations=self.compensations,
+            settled=self.settled,
         )
 
     @property

@@ -64,7 +64,10 @@ class Modes(Check):
     def _modes(self, r: Reading) -> Iterable[Finding]:
         assert r.moves is not None
         stops = [e for e in r.moves.events if e.kind in STOPS and e.before < len(r.moves.curve)]
+        settled = () if r.traits is None else r.traits.settled
         for kind, allowed in NEEDED.items():
+            if kind in settled:
+                continue
             said = [e for e in r.moves.events if e.kind == kind]
             word = kind.replace("_", " ")
             if not said or said[0].before > 0:

@@ -7,10 +7,10 @@ import math
 import numpy as np
 
 from kerfwright.arrays import Floats
+from kerfwright_dialects.readers.sink import Sink
 from kerfwright_dialects.readers.wordaddress.codes import Codes
 from kerfwright_dialects.readers.wordaddress.cycles import MOST_PECKS, pecks, strokes
 from kerfwright_dialects.readers.wordaddress.places import target
-from kerfwright_dialects.readers.wordaddress.sink import Sink
 from kerfwright_dialects.readers.wordaddress.state import State
 
 __all__ = ["cycle"]

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 from kerfwright.traits import Traits
+from kerfwright_dialects.readers.sink import Sink
 from kerfwright_dialects.readers.wordaddress.codes import Codes, codes
 from kerfwright_dialects.readers.wordaddress.grammar import Grammar
 from kerfwright_dialects.readers.wordaddress.motion import move
-from kerfwright_dialects.readers.wordaddress.sink import Sink
 from kerfwright_dialects.readers.wordaddress.state import State
 from kerfwright_dialects.readers.wordaddress.words import AXES, Block
 

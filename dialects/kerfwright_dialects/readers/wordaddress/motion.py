@@ -8,12 +8,12 @@ import numpy as np
 
 from kerfwright.arrays import Floats
 from kerfwright.traits import Traits
+from kerfwright_dialects.readers.sink import Sink
 from kerfwright_dialects.readers.wordaddress.arcs import LIMIT, by_radius, centers_of, pieces
 from kerfwright_dialects.readers.wordaddress.codes import Codes
 from kerfwright_dialects.readers.wordaddress.drilling import cycle
 from kerfwright_dialects.readers.wordaddress.grammar import Grammar
 from kerfwright_dialects.readers.wordaddress.places import target
-from kerfwright_dialects.readers.wordaddress.sink import Sink
 from kerfwright_dialects.readers.wordaddress.state import State
 from kerfwright_dialects.readers.wordaddress.words import AXES
 

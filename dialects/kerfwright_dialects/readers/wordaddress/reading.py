@@ -11,10 +11,10 @@ from kerfwright.arrays import Bools
 from kerfwright.errors import CannotRead
 from kerfwright.moves import Moves
 from kerfwright.reader import Reader
+from kerfwright_dialects.readers.sink import Sink
 from kerfwright_dialects.readers.wordaddress.execute import SECONDS, execute
 from kerfwright_dialects.readers.wordaddress.grammar import Grammar
 from kerfwright_dialects.readers.wordaddress.runs import follow, ready
-from kerfwright_dialects.readers.wordaddress.sink import Sink
 from kerfwright_dialects.readers.wordaddress.state import State
 from kerfwright_dialects.readers.wordaddress.table import table
 from kerfwright_dialects.readers.wordaddress.words import block

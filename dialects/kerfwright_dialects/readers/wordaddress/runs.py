@@ -6,9 +6,9 @@ import numpy as np
 
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright.traits import Traits
+from kerfwright_dialects.readers.sink import Sink
 from kerfwright_dialects.readers.wordaddress.arcs import LIMIT, centers_of, pieces
 from kerfwright_dialects.readers.wordaddress.grammar import Grammar
-from kerfwright_dialects.readers.wordaddress.sink import Sink
 from kerfwright_dialects.readers.wordaddress.state import State
 
 __all__ = ["follow", "ready"]

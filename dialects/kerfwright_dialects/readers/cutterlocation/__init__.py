@@ -1,0 +1,1 @@
+"""Reading cutter location data: statements of major words."""

@@ -1,0 +1,59 @@
+PARTNO rail-1-drill: program, sheet 1
+UNITS/MM
+PPRINT rail: program 1 of 1, sheet 1
+PPRINT cutter drill, diameter 3.2 mm
+PPRINT sheet gfrp, 4 mm, held by tape
+PPRINT zero X left, Y front, Z on the top of the sheet
+PPRINT eye protection on, extraction on, hands away
+PPRINT machine has no reference switches: zero set? cutter above travel
+PPRINT plane?
+STOP
+UNITS/MM
+LOADTL/1
+CUTTER/3.200
+PPRINT cutter 1 drill: drill D3.2 mm in the spindle? Z touched off with
+PPRINT it?
+STOP
+UNITS/MM
+PPRINT extraction on, set the spindle to 10000 rpm
+STOP
+UNITS/MM
+SPINDL/10000,CLW
+DELAY/4.000
+CLEARP/XYPLAN,8.000
+RETRCT
+RAPID
+GOTO/13.000,10.000,8.000
+RAPID
+GOTO/13.000,10.000,2.000
+FEDRAT/60,PERMIN
+GOTO/13.000,10.000,-0.420
+RAPID
+GOTO/13.000,10.000,2.000
+GOTO/13.000,10.000,-2.841
+RAPID
+GOTO/13.000,10.000,2.000
+GOTO/13.000,10.000,-5.261
+RAPID
+GOTO/13.000,10.000,2.000
+RAPID
+GOTO/13.000,10.000,8.000
+RAPID
+GOTO/47.000,10.000,8.000
+RAPID
+GOTO/47.000,10.000,2.000
+GOTO/47.000,10.000,-0.420
+RAPID
+GOTO/47.000,10.000,2.000
+GOTO/47.000,10.000,-2.841
+RAPID
+GOTO/47.000,10.000,2.000
+GOTO/47.000,10.000,-5.261
+RAPID
+GOTO/47.000,10.000,2.000
+RAPID
+GOTO/47.000,10.000,8.000
+SPINDL/OFF
+DELAY/8.000
+END
+FINI
