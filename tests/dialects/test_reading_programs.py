@@ -128,7 +128,8 @@ TRAITS = ("arc_centers", "dwell_word", "dwell_unit", "work_offset", "sequence", 
     ("language", "trait"),
     [("iso6983", t) for t in TRAITS]
     + [("eia274", t) for t in ("quadrants", "arc_centers", "helices", "dwell_unit", "sequence", "start")]
-    + [("rs274ngc", "cutter_change"), ("iso4343", "cutter_change")],
+    + [("rs274ngc", t) for t in ("dwell_unit", "helices", "arcs")]
+    + [("iso4343", "cutter_change")],
 )
 def test_a_trait_is_fixed_by_a_program(language: str, trait: str) -> None:
     """Some program by hand declares it otherwise than the language's others."""

@@ -432,7 +432,7 @@ CATALOGUE = [
     Spoil("program end lost", "mill", "end", word("end")),
     Spoil("more after the end", "mill", "reading|end", lambda t: t.after(t.event("end"), "G0 X0.000")),
     Spoil("the end twice", "mill", "reading|end|text", lambda t: t.after(t.event("end"), t.lines[t.event("end")])),
-    Spoil("last lift lost", "mill", "end", lambda t: t.lose(t.line(t.last(t.lifts)))),
+    Spoil("last lift lost", "mill", "end|reading", lambda t: t.lose(t.line(t.last(t.lifts)))),
     Spoil(
         "last lift too low",
         "mill",
@@ -708,7 +708,7 @@ CATALOGUE = [
         "the stop for the speed lost", "mill", "spindle|start", lambda t: t.lose(t.stops()[-1]) if t.stops() else none()
     ),
     # drilling
-    Spoil("a hole not drilled", "drill", "leftover|not_through", hole_lost),
+    Spoil("a hole not drilled", "drill", "leftover|not_through|reading", hole_lost),
     Spoil("a hole 0.05 beside its place", "drill", "gouge|leftover", lambda t: hole_moved(t, 0.05)),
     Spoil("a hole drilled 5 mm beside", "drill", "gouge|leftover", lambda t: hole_moved(t, 5.0)),
     Spoil("one hole more", "drill", "gouge", one_more_hole),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from kerfwright.arrays import Bools, Ints
@@ -10,13 +12,6 @@ from kerfwright.writing.wordtext import Column, render
 
 __all__ = ["statements"]
 
-WORDS = (
-    (b"f", b"FEDRAT/"), (b" m0", b",PERMIN"), (b"r0", b"RAPID"),
-    (b"c", b"CIRCLE/"), (b" d", b","), (b" e", b","), (b" k", b",0,0,"), (b" q", b","),
-    (b"x", b"GOTO/"), (b" y", b","), (b" z", b","),
-)  # fmt: skip
-"""What stands for a letter that the columns have; small letters, so that no word holds one."""
-
 
 def statements(
     ends: Ints, starts: Ints, arcs: RoundedArcs, turns: Ints, feeds: Ints, feed_said: Bools, places: tuple[int, int]
@@ -24,28 +19,29 @@ def statements(
     """n moves. `ends`, `starts` (n, 3) in digits; `turns` (n,) 1, -1 or 0; `feeds` (n,) in digits, 0 is rapid; `feed_said` (n,)
     where it is stated; `places`: decimals of lengths and feeds.
     """
-    some = np.column_stack([feed_said, feeds == 0, arcs.arc, np.ones(len(ends), np.bool_)])
-    row, what = np.nonzero(some)
+    if not len(ends):
+        return ""
+    rapid, arc = feeds == 0, arcs.arc
+    many = 1 + feed_said + rapid + arc
+    last = np.cumsum(many) - 1  # line of each GOTO
+    out = np.empty(int(last[-1]) + 1, object)
     long, slow = places
-    center = starts[:, :2] + arcs.centers
+    out[last] = _lines("GOTO", [(v, long) for v in ends.T])
+    out[last[rapid] - 1] = "RAPID"
+    center = starts[arc, :2] + arcs.centers[arc]
+    none = (np.zeros(np.count_nonzero(arc), np.int64), 0)
+    circle = [*((v, long) for v in (*center.T, starts[arc, 2])), none, none, (turns[arc], 0), (arcs.radii[arc], long)]
+    out[last[arc] - 1] = _lines("CIRCLE", circle)
+    out[(last - many + 1)[feed_said]] = [f"{v},PERMIN" for v in _lines("FEDRAT", [(feeds[feed_said], slow)])]
+    return "\n".join(out.tolist()) + "\n"
 
-    def column(letter: str, values: Ints, which: int, decimals: int = 0) -> Column:
-        return Column(letter, values[row], what == which, decimals)
 
-    none = np.zeros(len(ends), np.int64)
-    text = render(
-        [
-            column("f", feeds, 0, slow),
-            column("m", none, 0),
-            column("r", none, 1),
-            column("c", center[:, 0], 2, long),
-            column("d", center[:, 1], 2, long),
-            column("e", starts[:, 2], 2, long),
-            column("k", turns, 2),
-            column("q", arcs.radii, 2, long),
-            *(column(letter, ends[:, i], 3, long) for i, letter in enumerate("xyz")),
-        ]
-    )
-    for letter, word in WORDS:
-        text = text.replace(letter, word)
-    return text.decode("ascii")
+def _lines(word: str, values: Sequence[tuple[Ints, int]]) -> list[str]:
+    """A statement for each row of numbers, each column with so many decimals."""
+    rows = len(values[0][0])
+    if not rows:
+        return []
+    on = np.ones(rows, np.bool_)
+    columns = [Column("," if k else "/", v, on, decimals, tight=True) for k, (v, decimals) in enumerate(values)]
+    text = render(columns).decode("ascii")
+    return f"{word}{text[:-1]}".replace("\n", f"\n{word}").split("\n")

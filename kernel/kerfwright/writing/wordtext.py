@@ -32,6 +32,8 @@ class Column(NamedTuple):
     keep: Bools
     decimals: int = 0
     least: int = 1
+    tight: bool = False
+    """No space before it."""
 
 
 def fixed(value: int, decimals: int) -> str:
@@ -77,7 +79,7 @@ def _set(columns: Sequence[Column]) -> bytes:
         point, end = at + 3 + whole, at + width
         text[:, at], text[:, at + 1], text[:, at + 2] = ord(" "), ord(c.letter), ord("-")
         said[:, at : at + 2] = c.keep[:, None]
-        said[:, at] &= begun
+        said[:, at] &= begun & (not c.tight)
         said[:, at + 2] = c.keep & (c.values < 0)
         said[:, at + 3 : end] = c.keep[:, None]
         small = m.astype(np.int32) if m.max() < 2**31 else m

@@ -64,11 +64,12 @@ def _quadrant(
     centers = start + given * signs[:, None, :]
     turns, apart = np.zeros((4, len(start))), np.full((4, len(start)), np.inf)
     for k, here in enumerate(centers):
-        turns[k], uneven, vague = by_center(start, end, here, sign, limit)
         u, v = start - here, end - here
         r0, r1 = np.hypot(*u.T), np.hypot(*v.T)
-        inside = (u * v >= -limit * np.maximum(r0, LEAST)[:, None]).all(axis=1) & (np.abs(turns[k]) < 0.6 * np.pi)
-        apart[k] = np.where(inside & ~uneven & ~vague, np.abs(r0 - r1), np.inf)
+        some = np.flatnonzero((u * v >= -limit * np.maximum(r0, LEAST)[:, None]).all(axis=1))
+        turns[k, some], uneven, vague = by_center(start[some], end[some], here[some], sign[some], limit)
+        good = some[(np.abs(turns[k, some]) < 0.6 * np.pi) & ~uneven & ~vague]
+        apart[k, good] = np.abs(r0 - r1)[good]
     best, all_of_them = np.argmin(apart, axis=0), np.arange(len(start))
     center = centers[best, all_of_them]
     # what is nearly 0 may be meant either way: that is one center, to the digits of the text

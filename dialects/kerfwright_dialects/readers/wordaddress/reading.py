@@ -47,7 +47,7 @@ class WordReader(Reader):
         if first:
             sink.event("start", "", first)
         plain = table("\n".join([*lines, ""]), self.traits.block_length, grammar.number_digits)
-        if grammar.capitals:
+        if grammar.capitals and text != text.upper():
             plain.plain[[k for k, one in enumerate(lines) if one != one.upper()]] = False
         for begin, end, alike in _stretches(plain.plain, first, last):
             k, at_once = begin, alike
