@@ -19,6 +19,7 @@ class Measured:
     An outside or inside size lies square between two parallel walls, or is a diameter: from corner to corner is no size here.
     `uncertainty` is standard (one standard deviation), of the measuring and the piece together. `tolerance` are the
     lower and upper deviation from nominal. `cutter` made the walls; centers need none.
+    `cut_at` is what the paths were made for, where that is no longer what the job says.
     """
 
     name: str = fields.text("what it is called")
@@ -31,6 +32,9 @@ class Measured:
         "a number above 0 mm, or lower and upper deviation", "limits", optional=True
     )
     cutter: str | None = fields.text("cutter that made the walls", optional=True)
+    cut_at: float | None = fields.number(
+        "cutting diameter that the paths of this piece were made for", unit="mm", above=0, most=50, optional=True
+    )
 
     def __attrs_post_init__(self) -> None:
         if abs(self.measured - self.nominal) > 1 + 0.02 * self.nominal:
@@ -45,12 +49,15 @@ class Measured:
 
 @frozen
 class MeasuredFile:
-    """A file of sizes; `uncertainty` and `tolerance` hold where a size says nothing."""
+    """A file of sizes; what stands beside them holds where a size says nothing."""
 
     units: str = fields.choice("units of plain numbers", ("mm", "inch"), default="mm")
     uncertainty: float | None = fields.number("standard uncertainty", unit="mm", above=0, optional=True)
     tolerance: tuple[float, float] | None = fields.custom(
         "a number above 0 mm, or lower and upper deviation", "limits", optional=True
+    )
+    cut_at: float | None = fields.number(
+        "cutting diameter that the paths of this piece were made for", unit="mm", above=0, most=50, optional=True
     )
     sizes: tuple[Measured, ...] = fields.listed("mappings of name, kind, nominal, measured, along", Measured)
 
@@ -61,6 +68,7 @@ class MeasuredFile:
                 s,
                 uncertainty=self.uncertainty if s.uncertainty is None else s.uncertainty,
                 tolerance=self.tolerance if s.tolerance is None else s.tolerance,
+                cut_at=self.cut_at if s.cut_at is None else s.cut_at,
             )
             for s in self.sizes
         )
