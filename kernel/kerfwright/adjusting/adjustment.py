@@ -20,7 +20,8 @@ __all__ = ["Adjustment", "adjust"]
 
 @frozen(eq=False)
 class Adjustment:
-    """`fit`, what follows for each cutter and each size, and for each outlier (the worst first) the fit without it."""
+    """`fit`, what follows for each cutter and each size, and for each outlier (the worst first) the fit without it
+    and those before it."""
 
     fit: Fit
     corrections: tuple[Correction, ...]
@@ -66,8 +67,8 @@ def adjust(
     owned, diameters = assigned(kept, cutters, cutter, file)
     found = fit(owned, diameters)
     fixed = [n for n, c in (cutters or {}).items() if c.form != "end_mill"]
-    each = corrections(found, diameters, fixed)
-    odd = tuple((owned[k], fit([*owned[:k], *owned[k + 1 :]], diameters)) for k in outliers(found))
+    odd = tuple(outliers(found))
+    each = corrections(found, [s for s, _ in odd], fixed)
     out = Adjustment(found, each, (), odd)
     applied = {c.cutter: c.found - c.was for c in each if c.cutter in out.measured}
     return evolve(out, verdicts=verdicts(found, applied))

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 from attrs import frozen
 
 from kerfwright.adjusting.acceptance import accepted
 from kerfwright.adjusting.fitting import Fit
+from kerfwright.adjusting.measured import Measured
 from kerfwright.adjusting.model import Array
-from kerfwright.adjusting.outliers import outliers
 
 __all__ = ["Correction", "Verdict", "corrections", "verdicts"]
 
@@ -52,22 +52,22 @@ class Verdict:
     then: str | None
 
 
-def corrections(fit: Fit, diameters: Mapping[str, float], fixed: Collection[str] = ()) -> tuple[Correction, ...]:
+def corrections(fit: Fit, odd: Sequence[Measured] = (), fixed: Collection[str] = ()) -> tuple[Correction, ...]:
     """One for each cutter that the sizes tell. When in doubt none applies: doubt of one size is doubt of all.
 
-    `fixed` are cutters that leave their own shape (drills): a path cannot correct them.
+    `odd` are sizes that do not fit the others. `fixed` are cutters that leave their own shape (drills): a path cannot correct them.
     """
-    bad = [fit.sizes[k].name for k in outliers(fit)]
     doubt = ""
-    if bad:
-        doubt = f"{', '.join(bad)} does not fit the others: measure again, or leave it out with --without"
+    if odd:
+        names = " and ".join(s.name for s in odd)
+        doubt = f"{names} {'do' if odd[1:] else 'does'} not fit the others: measure again, or leave out with --without"
     elif fit.agreement is not None and fit.agreement < MISFIT:
         doubt = "the sizes scatter more than their uncertainties allow: measure again, or state what they are"
     out = []
     for k, one in enumerate(fit.parameters):
         if one.cutter is None:
             continue
-        was, half = diameters[one.cutter], None
+        was, half = fit.diameters[one.cutter], None
         off = float(fit.values[k])
         if fit.uncertainties is not None:
             half = float(fit.factor * fit.uncertainties[k])

@@ -36,6 +36,7 @@ class Fit:
     scatter: float | None
     given: bool
     """Uncertainties were given, and are absolute."""
+    diameters: Mapping[str, float]
     untold: tuple[Untold, ...]
     depends: Mapping[str, tuple[Parameter, ...]]
 
@@ -52,12 +53,16 @@ class Fit:
     @property
     def explained(self) -> Array:
         """Deviation from nominal that the values explain (mm)."""
-        return self.effects @ self.values
+        out: Array = self.effects @ self.values
+        return out
 
     @property
     def covariance(self) -> Array | None:
         """Of the values."""
-        return None if self.scatter is None else self.shape * self.scatter**2
+        if self.scatter is None:
+            return None
+        out: Array = self.shape * self.scatter**2
+        return out
 
     @property
     def uncertainties(self) -> Array | None:
@@ -124,5 +129,5 @@ def fit(sizes: Sequence[Measured], diameters: Mapping[str, float]) -> Fit:
         scatter = float(np.sqrt(np.sum((deviations - chosen @ values) ** 2) / over))
     return Fit(
         sizes=tuple(sizes), parameters=tuple(of[k] for k in kept), values=values, shape=back @ back.T,
-        effects=whole[:, kept], sigma=sigma, scatter=scatter, given=given, untold=tuple(untold), depends=depends,
+        effects=whole[:, kept], sigma=sigma, scatter=scatter, given=given, diameters=dict(diameters), untold=tuple(untold), depends=depends,
     )  # fmt: skip

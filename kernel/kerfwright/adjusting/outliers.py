@@ -5,6 +5,8 @@ pass by chance once in twenty times (Bonferroni: 1 − 0.05/n, both sides). Wher
 distribution decides (Baarda's test of single observations, 1968); where the scatter is estimated, each residual is compared
 with the scatter of the others, and Student's t of one degree less decides (Cook and Weisberg, Residuals and Influence in
 Regression, 1982, the outlier test). Both from memory; the tests compare with refits that leave one out.
+
+A gross error also pulls the residuals of its neighbours, so that only the worst is named, and the rest is asked again without it.
 """
 
 from __future__ import annotations
@@ -12,6 +14,8 @@ from __future__ import annotations
 import numpy as np
 
 from kerfwright.adjusting.fitting import Fit
+from kerfwright.adjusting.fitting import fit as refit
+from kerfwright.adjusting.measured import Measured
 from kerfwright.adjusting.model import Array
 from kerfwright.adjusting.quantiles import student
 
@@ -37,10 +41,21 @@ def standardized(fit: Fit) -> Array:
     return out
 
 
-def outliers(fit: Fit) -> list[int]:
-    """The sizes beyond the level, the worst first."""
+def outliers(fit: Fit) -> list[tuple[Measured, Fit]]:
+    """The sizes that do not fit, the worst first, each with the fit without it and those before it."""
+    out: list[tuple[Measured, Fit]] = []
+    while (worst := _worst(fit)) is not None:
+        rest = [s for k, s in enumerate(fit.sizes) if k != worst]
+        size, fit = fit.sizes[worst], refit(rest, fit.diameters)
+        out.append((size, fit))
+    return out
+
+
+def _worst(fit: Fit) -> int | None:
+    """The size farthest beyond the level, or None."""
     values = np.abs(np.nan_to_num(standardized(fit)))
     if not values.any():
-        return []
+        return None
     level = student(1 - 0.05 / len(values), None if fit.given else fit.freedom - 1)
-    return [int(k) for k in np.argsort(-values, kind="stable") if values[k] > level]
+    worst = int(np.argmax(values))
+    return worst if values[worst] > level else None

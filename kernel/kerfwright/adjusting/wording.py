@@ -61,12 +61,14 @@ def told(a: Adjustment) -> str:
             rows.append(f"    holds only if {' and '.join(p.name for p in fit.depends[one.key])} have no error")
     rows += [f"  {u}" for u in map(str, fit.untold)]
     rows += ["  (± is half the 95 % interval)", "", *_table(a), ""]
-    for size, without in a.outliers:
+    for n, (size, without) in enumerate(a.outliers):
         values = "; ".join(
             f"{p.name} {_value(p, float(v), _half(without, k))}"
             for k, (p, v) in enumerate(zip(without.parameters, without.values, strict=True))
         )
-        rows.append(f"outlier: {size.name} does not fit the others; without it: {values}")
+        rows.append(
+            f"outlier: {size.name} does not fit the others; without it{' and those above' if n else ''}: {values}"
+        )
     if fit.agreement is not None and fit.agreement < 0.05:
         rows.append(f"the sizes scatter more than stated (chance {fit.agreement:.2g}): the intervals are too narrow")
     rows += list(_machine(a))
