@@ -86,14 +86,17 @@ class Fit:
     def leverage(self) -> Array:
         """How much of each size's own error its explanation follows, 0 to 1: at 1 no other size controls it."""
         weighted = self.effects / self.sigma[:, None]
-        return np.clip(np.einsum("np,pq,nq->n", weighted, self.shape, weighted), 0, 1)
+        out: Array = np.clip(np.einsum("np,pq,nq->n", weighted, self.shape, weighted), 0, 1)
+        return out
 
     @property
     def explained_uncertainty(self) -> Array | None:
         """Standard, of `explained` (mm)."""
         if self.covariance is None:
             return None
-        return np.sqrt(np.maximum(np.einsum("np,pq,nq->n", self.effects, self.covariance, self.effects), 0))
+        squares = np.einsum("np,pq,nq->n", self.effects, self.covariance, self.effects)
+        out: Array = np.sqrt(np.maximum(squares, 0))
+        return out
 
     @property
     def agreement(self) -> float | None:
