@@ -79,6 +79,8 @@ def result_dict(result: Result) -> dict[str, Any]:
         "cutters": [
             {
                 "name": c.name,
+                "diameter_mm": _mm(result.job.cutters[c.name].diameter),
+                "measured_mm": _measured(result, c.name),
                 "cut_length_mm": round(c.cut_length_mm, 2) + 0.0,
                 "life_used": None if c.life_used is None else round(c.life_used, 4),
             }
@@ -88,6 +90,12 @@ def result_dict(result: Result) -> dict[str, Any]:
         "cautions": list(result.cautions),
         **({} if result.resumed is None else {"resumed": _resumed(result.resumed)}),
     }
+
+
+def _measured(result: Result, name: str) -> float | None:
+    """The diameter that the paths were made for, where the job says a measured one."""
+    measured = result.job.cutters[name].measured
+    return None if measured is None else _mm(measured)
 
 
 def _budget(b: Budget | None) -> dict[str, Any] | None:

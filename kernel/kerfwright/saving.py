@@ -14,7 +14,7 @@ from kerfwright.result import Result
 from kerfwright.resultfile import refused_json, result_json
 from kerfwright.resumption import FROM_LINE, remainder_name
 
-__all__ = ["remove_remainder", "save", "save_refused"]
+__all__ = ["remove_remainder", "save", "save_refused", "write_whole"]
 
 RESULT = "result.json"
 PICTURE = re.compile(r"finding-\d+\.svg")
@@ -60,8 +60,8 @@ def _replace(folder: Path, job: str, files: Mapping[str, str], result: str, regi
     for old in _earlier(folder, job, registry):
         old.unlink(missing_ok=True)
     for name, text in files.items():
-        _whole(folder / name, text)
-    _whole(folder / RESULT, result)
+        write_whole(folder / name, text)
+    write_whole(folder / RESULT, result)
     return folder
 
 
@@ -84,7 +84,7 @@ def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
     )
 
 
-def _whole(path: Path, text: str) -> None:
+def write_whole(path: Path, text: str) -> None:
     """Written beside and moved into place, so a reader sees the old file or the new one. Faults name `path`."""
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".kerfwright-")

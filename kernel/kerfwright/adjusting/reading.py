@@ -1,0 +1,98 @@
+"""Files of measured sizes, YAML or CSV, to values: every fault told at once, with its place."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from kerfwright.adjusting.measured import Measured, MeasuredFile
+from kerfwright.adjusting.tabled import table
+from kerfwright.errors import Fault, InputError
+from kerfwright.fields import Spec
+from kerfwright.jobfile.nodes import MOST_BYTES, Mapped, Node, Scalar, Sequenced, parse
+from kerfwright.jobfile.reading import BAD, Custom, Reader
+from kerfwright.jobfile.words import shown
+
+__all__ = ["read_measured"]
+
+AXES = {"x": 0.0, "X": 0.0, "y": 90.0, "Y": 90.0}
+
+
+def read_measured(file: str | Path, data: bytes | None = None) -> tuple[Measured, ...]:
+    """The sizes that a file says, in mm; a name that ends in .csv is a table, every other YAML.
+
+    Either every size has a standard uncertainty or none: one kind of weight cannot be told in terms of the other.
+    `data` is read instead of the file where given. Raises InputError with all faults.
+    """
+    name = str(file)
+    data = _bytes(name) if data is None else data
+    root: Node
+    faults: list[Fault] = []
+    if name.lower().endswith(".csv"):
+        root = table(data, name)
+    else:
+        root, faults = parse(data, name)
+    reader = Reader(name, MappingProxyType({"along": Custom(_along), "limits": Custom(_limits)}), faults=faults)
+    units = root.get("units") if isinstance(root, Mapped) else None
+    reader.units = "inch" if isinstance(units, Scalar) and units.text == "inch" else "mm"
+    found: Any = reader.mapping(root, MeasuredFile, "")
+    sizes: tuple[Measured, ...] = () if found is BAD else found.filled()
+    if found is not BAD:
+        _obey(reader, sizes)
+    if reader.faults:
+        raise InputError(sorted(reader.faults, key=lambda f: (f.line, f.column)))
+    return sizes
+
+
+def _obey(reader: Reader, sizes: tuple[Measured, ...]) -> None:
+    """What holds between sizes."""
+    if not sizes:
+        reader.fault(None, "sizes", "found none, allowed: one at least")
+    seen: set[str] = set()
+    with_u = sum(s.uncertainty is not None for s in sizes)
+    for k, size in enumerate(sizes):
+        path = f"sizes[{k}]"
+        if size.name in seen:
+            reader.fault(None, f"{path}.name", f"found {size.name!r} a second time, allowed: a name of its own")
+        seen.add(size.name)
+        if with_u and size.uncertainty is None:
+            reader.fault(
+                None,
+                f"{path}.uncertainty",
+                "found nothing, allowed: a standard uncertainty for every size, or for none",
+            )
+
+
+def _along(reader: Reader, node: Node, path: str, _: str) -> Any:
+    """x, y, or degrees; half a turn more is the same direction."""
+    if isinstance(node, Scalar) and node.text in AXES:
+        return AXES[node.text]
+    what = Spec("number", "direction", "deg", least=-180, most=180)
+    angle = reader.scalar(node, what, path)
+    if angle is not BAD:
+        return angle % 180.0
+    last = reader.faults.pop() if reader.faults else Fault(path, "")
+    reader.faults.append(
+        Fault(path, last.message.replace("allowed: ", "allowed: x, y, or "), last.file, last.line, last.column)
+    )
+    return BAD
+
+
+def _limits(reader: Reader, node: Node, path: str, _: str) -> Any:
+    """Lower and upper deviation (mm)."""
+    if not isinstance(node, Sequenced):
+        half = reader.scalar(node, Spec("number", "", "mm", above=0, most=5), path)
+        return BAD if half is BAD else (-half, half)
+    pair = reader.numbers(node, path, Spec("number", "", "mm", least=-5, most=5), 2)
+    if pair is not BAD and pair[0] >= pair[1]:
+        return reader.fault(node, path, f"found {shown(node)} that does not rise, allowed: lower, then upper deviation")
+    return pair
+
+
+def _bytes(name: str) -> bytes:
+    try:
+        with Path(name).open("rb") as file:
+            return file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as e:
+        raise InputError([Fault("", f"cannot be read: {getattr(e, 'strerror', None) or e}", name)]) from None
