@@ -223,7 +223,9 @@ def test_each_material_with_each_cutter_on_each_machine(material, cutter, machin
     m, c = TABLES.machines[machine], TABLES.cutters[cutter]
     how = {"material": TABLES.materials[material], "machine": m, "cutter": c, "pace": pace, "thickness": 3.0}
     if c.flutes == "burr" and not TABLES.materials[material].laminate:
-        assert told(**how)[0].startswith(f"cutter: found an end_mill (burr) of 2 mm, for which {material} has no rates")
+        assert told(**how)[0].startswith(
+            f"cutter: found an end_mill (burr) of {c.diameter:g} mm, for which {material} has no rates"
+        )
         return
     r = rates(kind=Drill if c.form == "drill" else Profile, **how)
     assert m.spindle.least <= r.spindle <= m.spindle.most
@@ -231,3 +233,38 @@ def test_each_material_with_each_cutter_on_each_machine(material, cutter, machin
     assert 0 < r.plunge_feed <= m.feed.z
     assert 0 < r.axial_depth <= c.flute_length
     assert 0 <= r.radial_depth <= 0.9
+
+
+def chips(**other):
+    return row(least_chip=0.02, sources={**ROW.sources, "least_chip": "c"}, **other)
+
+
+def test_a_chip_is_kept_by_a_slower_spindle():
+    """400 mm/min over 2 teeth of 0.02 mm: 10000 rpm, where 100 m/min would be 15900."""
+    r = rates(material=chips())
+    assert (r.spindle, r.feed) == (10000, 400)
+    assert r.sources["spindle"] == (
+        "slower than 15900 rpm, so that a chip has 0.02 mm: foam, up end_mill 1 to 3 mm, pace first (c)"
+    )
+    assert rates(material=chips(), pace="proven").spindle == 20000
+
+
+def test_a_chip_that_cannot_be_kept_is_said_to_rub():
+    """At 8000 rpm, the slowest, 200 mm/min make 0.0125 mm; at the job's own 16000 rpm 400 make 0.0125 too."""
+    slow = rates(material=chips(feed=(200, 800)))
+    assert slow.spindle == 8000
+    assert slow.sources["feed"].endswith(
+        "; a chip of 0.0125 mm rubs, 0.02 mm are wanted: foam, up end_mill 1 to 3 mm, pace first (c)"
+    )
+    own = rates(material=chips(), spindle=16000.0)
+    assert (own.spindle, "a chip of 0.0125 mm rubs" in own.sources["feed"]) == (16000, True)
+
+
+def test_a_burr_keeps_its_speed():
+    """Its teeth cannot be counted."""
+    m = row(flutes=("burr",), least_chip=0.02)
+    assert rates(material=m, cutter=attrs.evolve(MILL, flutes="burr")).spindle == 15900
+
+
+def test_there_are_nine_materials_twelve_cutters_and_three_machines():
+    assert (len(TABLES.materials), len(TABLES.cutters), len(TABLES.machines)) == (9, 12, 3)
