@@ -6,13 +6,17 @@ and nothing says that they do not all point one way.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from attrs import frozen
 
 from kerfwright.finding import Finding
 from kerfwright.job import Job
+from kerfwright.loads import walls
 from kerfwright.offset import CORNERS, UNEVEN
 from kerfwright.outlines.bends import FLATNESS
 from kerfwright.recovery import RECOVERED
+from kerfwright.setup import Setup
 from kerfwright.traits import Traits
 from kerfwright.units import INCH
 from kerfwright.writing.quadrants import QUADRANT_OFF
@@ -52,9 +56,10 @@ class Budget:
         return tuple(e.cause for e in self.entries if e.most is None)
 
 
-def budgets(job: Job, traits: Traits) -> tuple[Budget, ...]:
-    """One for each part of a job whose programs a dialect with these traits says."""
-    return tuple(Budget(p.name, job.tolerance, (*_shape(), *_text(traits), *_cutters(job))) for p in job.parts)
+def budgets(job: Job, traits: Traits, setups: Sequence[Setup] = ()) -> tuple[Budget, ...]:
+    """One for each part of a job whose programs a dialect with these traits says; `setups` tell how far cuts bend."""
+    entries = (*_shape(), *_text(traits), _cutters(job), _bending(setups))
+    return tuple(Budget(p.name, job.tolerance, entries) for p in job.parts)
 
 
 def over_budget(some: tuple[Budget, ...]) -> list[Finding]:
@@ -97,11 +102,26 @@ def _text(traits: Traits) -> tuple[Entry, ...]:
     )
 
 
-def _cutters(job: Job) -> tuple[Entry, ...]:
+def _cutters(job: Job) -> Entry:
     marked = [c.name for c in job.cutters.values() if c.measured is None]
-    measured = (
-        Entry("cutter", None, f"not measured: {', '.join(marked)}; half of what its diameter is off goes to every wall")
-        if marked
-        else Entry("cutter", MICROMETER / 2, "half of what a measured diameter may be off")
+    if not marked:
+        return Entry("cutter", MICROMETER / 2, "half of what a measured diameter may be off")
+    text = f"not measured: {', '.join(marked)}; half of what its diameter is off goes to every wall"
+    return Entry("cutter", None, text)
+
+
+def _bending(setups: Sequence[Setup]) -> Entry:
+    found = walls(setups)
+    if found is None:
+        return Entry(
+            "bending",
+            None,
+            "of cutter and machine: the material's cutting force or the machine's stiffness is not known",
+        )
+    work, load = found
+    source = setups[0].job.sheet.material.sources.get("cutting_force", "the job file")
+    text = (
+        f"{work.path}: {load.side:.1f} N at the side (cutting force: {source}) bend the cutter by {load.cutter:.4f} mm and the "
+        f"machine by {load.machine or 0.0:.4f} mm"
     )
-    return measured, Entry("bending", None, "of cutter, spindle and machine: no forces are known")
+    return Entry("bending", load.wall, text)

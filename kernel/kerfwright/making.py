@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from kerfwright import __version__
+from kerfwright import __version__, loads
 from kerfwright.budget import budgets, over_budget
 from kerfwright.cautions import cautions
 from kerfwright.cutter import Cutter
@@ -74,7 +74,8 @@ def result_of(
         if p
         for text in p.told
     ]
-    allowed = budgets(job, dialect_named(setups[0].job.dialect or "", registry).traits)
+    told += loads.told(setups)
+    allowed = budgets(job, dialect_named(setups[0].job.dialect or "", registry).traits, setups)
     parts: list[PartResult] = [p for proof in proofs for p in proof.parts]
     return Result(
         job=job,

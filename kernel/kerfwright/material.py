@@ -29,6 +29,8 @@ class RateRow:
     plunge_feed: tuple[float, float] = fields.custom("feed straight down", "pair:mm/min")
     feed_per_tooth: tuple[float, float] | None = fields.custom("most feed for each tooth", "pair:mm", optional=True)
     """Holds the feed back where the spindle turns slowly; None where teeth cannot be counted (burr)."""
+    least_chip: float | None = fields.number("thinner chips rub", unit="mm", above=0, most=1, optional=True)
+    """Of a tooth; None where teeth cannot be counted."""
     axial_depth: tuple[float, float] | None = fields.custom("depth of one pass", "pair:mm", optional=True)
     one_pass: float = fields.number("up to this depth is cut in one pass", unit="mm", least=0, default=0.0)
     radial_depth: tuple[float, float] | None = fields.custom(
@@ -64,6 +66,9 @@ class Material:
     melts: bool = fields.flag("chips weld when rubbed", default=False)
     dust: str = fields.text("what its dust does", default="")
     cutmode: str = fields.choice("default cutmode", ("climb", "conventional"), default="climb")
+    cutting_force: float | None = fields.number(
+        "specific cutting force: force for each mm2 of chip section", unit="N/mm2", above=0, most=5000, optional=True
+    )
     rows: tuple[RateRow, ...] = fields.listed("rates, each row for some cutters", RateRow, key="rates")
     sources: Mapping[str, str] = field(default=Factory(dict), kw_only=True)
     """Where each value above comes from."""

@@ -89,6 +89,7 @@ class _Choice:
             feed, self.sources["feed"] = plunge, "a drill only goes down: its plunge feed"
         else:
             feed = self._feed("feed", self.machine.feed.xy, "X and Y", spindle)
+            spindle = self._kept_chip(spindle, feed)
         axial = self._axial_depth()
         radial = self._radial_depth()
         if self.faults:
@@ -170,6 +171,25 @@ class _Choice:
             options.append((tooth * self.cutter.teeth * spindle, text))
         value, self.sources[name] = min(options, key=lambda one: one[0])
         return math.floor(value + 1e-9) if value >= 10 else value
+
+    def _kept_chip(self, spindle: float, feed: float) -> float:
+        """Speed at which the chip is no thinner than the row's least: slower where the job leaves the speed open, said where not.
+
+        A burr's teeth cannot be counted: its speed stays, and less depth is what its rows have.
+        """
+        least = self.row.least_chip if self.row is not None and self.cutter.flutes != "burr" else None
+        if least is None or feed >= least * self.cutter.teeth * spindle * (1 - 1e-9):
+            return spindle
+        slower = max(self.machine.spindle.least, math.floor(feed / (least * self.cutter.teeth) / 100) * 100.0)
+        if self.operation.spindle is None and slower < spindle:
+            why = f"slower than {spindle:.0f} rpm, so that a chip has {least:g} mm: {self._why('least_chip')}"
+            self.sources["spindle"], spindle = why, slower
+        chip = feed_per_tooth(feed, spindle, self.cutter.teeth)
+        if chip < least * (1 - 1e-9):
+            self.sources["feed"] += (
+                f"; a chip of {chip:.4f} mm rubs, {least:g} mm are wanted: {self._why('least_chip')}"
+            )
+        return spindle
 
     def _axial_depth(self) -> float:
         flutes = self.cutter.flute_length

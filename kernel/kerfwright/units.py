@@ -20,7 +20,7 @@ UNITS: dict[str, tuple[str, float]] = {
     "s": ("s", 1.0), "ms": ("s", 0.001), "min": ("s", 60.0), "h": ("s", 3600.0),
     "W": ("W", 1.0), "kW": ("W", 1000.0),
     "mm/s2": ("mm/s2", 1.0), "m/s2": ("mm/s2", 1000.0), "in/s2": ("mm/s2", INCH),
-    "N/mm": ("N/mm", 1.0), "kPa": ("kPa", 1.0), "%": ("1", 0.01),
+    "N/mm": ("N/mm", 1.0), "N/mm2": ("N/mm2", 1.0), "MPa": ("N/mm2", 1.0), "kPa": ("kPa", 1.0), "%": ("1", 0.01),
 }  # fmt: skip
 """Unit word -> the program's unit of that quantity, and the factor."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import attrs
 import pytest
 
@@ -9,7 +11,7 @@ from kerfwright.cutter import Cutter
 from kerfwright.errors import InputError
 from kerfwright.machine import Axes, Machine, Spindle
 from kerfwright.material import Material, RateRow
-from kerfwright.operation import Drill, Pocket, Profile
+from kerfwright.operation import PACES, Drill, Pocket, Profile
 from kerfwright.rates import choose
 from kerfwright.registry import Registry
 from kerfwright.tables import load_tables
@@ -214,20 +216,57 @@ def test_without_a_row_the_job_s_rates_are_enough():
 TABLES = load_tables(Registry(tables=kerfwright_tables()))
 
 
-@pytest.mark.parametrize("pace", ["first", "steady", "proven"])
-@pytest.mark.parametrize("machine", sorted(TABLES.machines))
-@pytest.mark.parametrize("cutter", sorted(TABLES.cutters))
 @pytest.mark.parametrize("material", sorted(TABLES.materials))
-def test_each_material_with_each_cutter_on_each_machine(material, cutter, machine, pace):
-    """Rates within what the machine has, or a plain refusal; a burr is for laminates alone."""
-    m, c = TABLES.machines[machine], TABLES.cutters[cutter]
-    how = {"material": TABLES.materials[material], "machine": m, "cutter": c, "pace": pace, "thickness": 3.0}
-    if c.flutes == "burr" and not TABLES.materials[material].laminate:
-        assert told(**how)[0].startswith(f"cutter: found an end_mill (burr) of 2 mm, for which {material} has no rates")
-        return
-    r = rates(kind=Drill if c.form == "drill" else Profile, **how)
-    assert m.spindle.least <= r.spindle <= m.spindle.most
-    assert 0 < r.feed <= m.feed.xy
-    assert 0 < r.plunge_feed <= m.feed.z
-    assert 0 < r.axial_depth <= c.flute_length
-    assert 0 <= r.radial_depth <= 0.9
+def test_a_material_with_each_cutter_on_each_machine(material):
+    """Rates within what the machine has, or a plain refusal; a burr is for laminates alone. 12 x 3 x 3 for each material."""
+    reached = 0
+    for c, m, pace in itertools.product(TABLES.cutters.values(), TABLES.machines.values(), PACES):
+        how = {"material": TABLES.materials[material], "machine": m, "cutter": c, "pace": pace, "thickness": 3.0}
+        reached += 1
+        if c.flutes == "burr" and not TABLES.materials[material].laminate:
+            assert told(**how)[0].startswith(
+                f"cutter: found an end_mill (burr) of {c.diameter:g} mm, for which {material} has no rates"
+            )
+            continue
+        r = rates(kind=Drill if c.form == "drill" else Profile, **how)
+        assert m.spindle.least <= r.spindle <= m.spindle.most
+        assert 0 < r.feed <= m.feed.xy
+        assert 0 < r.plunge_feed <= m.feed.z
+        assert 0 < r.axial_depth <= c.flute_length
+        assert 0 <= r.radial_depth <= 0.9
+    assert reached == 108
+
+
+def chips(**other):
+    return row(least_chip=0.02, sources={**ROW.sources, "least_chip": "c"}, **other)
+
+
+def test_a_chip_is_kept_by_a_slower_spindle():
+    """400 mm/min over 2 teeth of 0.02 mm: 10000 rpm, where 100 m/min would be 15900."""
+    r = rates(material=chips())
+    assert (r.spindle, r.feed) == (10000, 400)
+    assert r.sources["spindle"] == (
+        "slower than 15900 rpm, so that a chip has 0.02 mm: foam, up end_mill 1 to 3 mm, pace first (c)"
+    )
+    assert rates(material=chips(), pace="proven").spindle == 20000
+
+
+def test_a_chip_that_cannot_be_kept_is_said_to_rub():
+    """At 8000 rpm, the slowest, 200 mm/min make 0.0125 mm; at the job's own 16000 rpm 400 make 0.0125 too."""
+    slow = rates(material=chips(feed=(200, 800)))
+    assert slow.spindle == 8000
+    assert slow.sources["feed"].endswith(
+        "; a chip of 0.0125 mm rubs, 0.02 mm are wanted: foam, up end_mill 1 to 3 mm, pace first (c)"
+    )
+    own = rates(material=chips(), spindle=16000.0)
+    assert (own.spindle, "a chip of 0.0125 mm rubs" in own.sources["feed"]) == (16000, True)
+
+
+def test_a_burr_keeps_its_speed():
+    """Its teeth cannot be counted."""
+    m = row(flutes=("burr",), least_chip=0.02)
+    assert rates(material=m, cutter=attrs.evolve(MILL, flutes="burr")).spindle == 15900
+
+
+def test_there_are_nine_materials_twelve_cutters_and_three_machines():
+    assert (len(TABLES.materials), len(TABLES.cutters), len(TABLES.machines)) == (9, 12, 3)

@@ -173,7 +173,7 @@ def test_each_value_of_a_material_has_its_source(name):
 
 def test_a_laminate_says_so_and_its_dust_is_told():
     for name, material in INSTALLED.materials.items():
-        assert material.laminate == (name in ("cfrp", "gfrp"))
+        assert material.laminate == (name in ("cfrp", "gfrp", "g10"))
         assert material.dust
     assert INSTALLED.materials["cfrp"].conductive
     assert INSTALLED.materials["plywood"].burns

@@ -1,0 +1,64 @@
+"""What each operation of a sheet asks of cutter, spindle and machine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kerfwright.finding import Finding
+from kerfwright.forces import Load, load
+from kerfwright.setup import Setup, Work
+
+__all__ = ["SHARE", "loads", "told", "walls"]
+
+SHARE = 0.25
+"""Part of the tolerance that bending may take without a word (our choice)."""
+REMEDY = "leave an allowance and add a finishing pass, take a cutter with a shorter reach, or cut less depth in a pass"
+
+
+def loads(setup: Setup) -> Iterator[tuple[Work, Load]]:
+    """Of each operation that mills a material whose specific cutting force is known. What an earlier operation left at the wall
+    is all that the later one takes there; else a profile cuts its full width, and a pocket its radial depth.
+    """
+    job = setup.job
+    specific = job.sheet.material.cutting_force
+    for work in setup.works if specific else ():
+        o, r = work.operation, work.rates
+        if o.cutter.form != "end_mill":
+            continue
+        left = [
+            v.operation.allowance.side for v in setup.works if v.index < work.index and set(v.loops) & set(work.loops)
+        ]
+        radial = r.radial_depth * o.cutter.cuts if o.kind == "pocket" else o.cutter.cuts
+        radial = left[-1] if left and left[-1] > 0 else radial
+        depth = o.depth or job.sheet.thickness.most + (job.sheet.breakthrough if o.pierces else 0.0)
+        assert specific is not None
+        yield work, load(specific, o.cutter, job.machine, r.spindle, r.feed, min(r.axial_depth, depth), radial)
+
+
+def walls(setups: Sequence[Setup]) -> tuple[Work, Load] | None:
+    """The operation whose bending moves a finished wall most; None where none is known."""
+    some = [
+        (w, one)
+        for setup in setups
+        for w, one in loads(setup)
+        if one.wall is not None and not w.operation.allowance.side and w.loops
+    ]
+    return max(some, key=lambda pair: pair[1].wall or 0.0, default=None)
+
+
+def told(setups: Sequence[Setup]) -> Iterator[Finding]:
+    """Where a spindle is too weak, or bending eats more than a quarter of the tolerance."""
+    for setup in setups:
+        job = setup.job
+        for work, one in loads(setup):
+            have = job.machine.spindle.power
+            if have is not None and one.power > have:
+                text = f"{work.path} needs {one.power:.0f} W, the spindle has {have:g} W: cut less depth in a pass, or more slowly"
+                yield Finding("forces", "warning", text)
+            wall = one.wall
+            if wall is not None and not work.operation.allowance.side and wall > SHARE * job.tolerance:
+                text = (
+                    f"{work.path}: {one.side:.1f} N at the side move a wall by {wall:.3f} mm, more than a quarter of the tolerance "
+                    f"of {job.tolerance:g} mm: {REMEDY}"
+                )
+                yield Finding("forces", "warning", text)

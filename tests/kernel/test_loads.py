@@ -1,0 +1,88 @@
+"""What operations ask of spindle, cutter and machine, worked by hand."""
+
+from __future__ import annotations
+
+import attrs
+import pytest
+
+import kerfwright as kw
+from kerfwright.loads import loads
+from kerfwright.placing import place
+
+JOB = """\
+job: loads
+machine: {base: light-router, stiffness: 300 N/mm}
+sheet: {material: cfrp, size: [80, 60], thickness: 2, breakthrough: 0.4, board: 12, hold: tape}
+cutters:
+  mill: {form: end_mill, flutes: up, diameter: 2, teeth: 2, flute_length: 8, measured: 2}
+parts:
+  - {name: tag, at: [15, 15], shapes: [{rectangle: {corner: [0, 0], size: [30, 20], radius: 3}}]}
+operations:
+  - profile: {cutter: mill, select: outer, spindle: 22000, feed: 620, plunge_feed: 60, axial_depth: 1.5}
+"""
+
+
+@pytest.fixture(scope="module")
+def registry():
+    return kw.Registry.load()
+
+
+def loaded(text, tmp_path, registry):
+    file = tmp_path / "loads.yaml"
+    file.write_text(text)
+    return kw.load_job(file, registry)
+
+
+def test_a_full_slot(tmp_path, registry):
+    """300 N/mm2 x 2 mm x 1.5 mm x 620 mm/min / 60,000 = 9.3 W; 60 x 9.3 / 138.23 = 4.037 N; with a half square to it
+    x sqrt(1.25) = 4.513 N; cutter 4.513 x 512 / (3 x 600,000 x pi x 1.6^4 / 64) = 0.003990 mm; machine 4.513 / 300 = 0.01504 mm.
+    """
+    (setup,) = place(loaded(JOB, tmp_path, registry), registry)
+    ((_, one),) = loads(setup)
+    assert one.power == pytest.approx(9.3)
+    assert one.force == pytest.approx(4.037, abs=0.001)
+    assert one.side == pytest.approx(4.513, abs=0.001)
+    assert one.cutter == pytest.approx(0.003990, abs=2e-6)
+    assert one.machine == pytest.approx(0.01504, abs=1e-5)
+
+
+def told(text, tmp_path, registry):
+    result = kw.make(loaded(text, tmp_path, registry), registry)
+    assert result.ok
+    return [f.message for f in result.findings if f.check == "forces"], result
+
+
+def test_bending_goes_into_the_budget(tmp_path, registry):
+    """0.0190 mm of 0.1: less than a quarter, nothing is told. Of 0.07 it is more."""
+    none, result = told(JOB, tmp_path, registry)
+    (entry,) = (e for e in result.budgets[0].entries if e.cause == "bending")
+    assert none == []
+    assert entry.most == pytest.approx(0.01903, abs=1e-5)
+    some, _ = told(JOB.replace("sheet:", "tolerance: 0.07\nsheet:"), tmp_path, registry)
+    assert some == [
+        "operations[0].profile: 4.5 N at the side move a wall by 0.019 mm, more than a quarter of the tolerance of 0.07 mm: leave an "
+        "allowance and add a finishing pass, take a cutter with a shorter reach, or cut less depth in a pass"
+    ]
+
+
+def test_a_finishing_pass_bends_less(tmp_path, registry):
+    """0.2 mm are left: a tenth of the width, a tenth of the force."""
+    first = "  - profile: {cutter: mill, select: outer, spindle: 22000, feed: 620, plunge_feed: 60, axial_depth: 1.5, allowance: {side: 0.2}}"
+    text = JOB.replace("operations:\n", f"operations:\n{first}\n")
+    some, result = told(text.replace("sheet:", "tolerance: 0.07\nsheet:"), tmp_path, registry)
+    (entry,) = (e for e in result.budgets[0].entries if e.cause == "bending")
+    assert some == []
+    assert entry.most == pytest.approx(0.001903, abs=2e-6)
+
+
+def test_a_weak_spindle_is_told(tmp_path, registry):
+    job = loaded(JOB, tmp_path, registry)
+    weak = attrs.evolve(job.machine, spindle=attrs.evolve(job.machine.spindle, power=9.0))
+    found = [f.message for f in kw.make(attrs.evolve(job, machine=weak), registry).findings if f.check == "forces"]
+    assert found == ["operations[0].profile needs 9 W, the spindle has 9 W: cut less depth in a pass, or more slowly"]
+
+
+def test_what_is_not_known_stays_unknown(tmp_path, registry):
+    job = loaded(JOB, tmp_path, registry)
+    result = kw.make(attrs.evolve(job, machine=attrs.evolve(job.machine, stiffness=None)), registry)
+    assert "bending" in result.budgets[0].unknown
