@@ -355,6 +355,7 @@ def test_a_material_says_what_the_job_changed():
     assert (m.name, m.dust, m.rows) == ("cfrp", "none", ())
     assert m.sources == {
         "title": "common practice",
+        "cutting_force": "from memory",
         "laminate": "common practice",
         "conductive": "common practice",
         "cutmode": "common practice",

@@ -33,7 +33,7 @@ TEXTS = {
         lambda t: re.sub(r"X(-?[\d.]+)", lambda m: f"X{float(m[1]) + 0.01:.3f}", t),
     ),
     "feeds faster": ("round trip", lambda t: re.sub(r"F(\d+)", lambda m: f"F{int(m[1]) + 1}", t)),
-    "feeds where it should go by rapid": ("round trip", lambda t: t.replace("G0 X", "G1 X")),
+    "feeds where it should go by rapid": ("round trip", lambda t: t.replace("G0 Z60.000", "G1 Z60.000")),
     "leaves stops out": ("round trip", lambda t: t.replace("M0\n", "")),
     "leaves dwells out": ("round trip", lambda t: re.sub(r"G4 P.*\n", "", t)),
     "turns the spindle slower": ("round trip", lambda t: t.replace("S18000", "S8000")),
