@@ -32,7 +32,7 @@ INNER = "- profile: {cutter: mill, select: inner}"
 EDITS = {
     # name: (text of the job, text instead of it, line and column of the message, parts of the message)
     "misspelt key": ("breakthrough", "breaktrough", "3:58", "sheet.breaktrough: found an unknown key|mean breakthrough?"),
-    "misspelt name": ("acrylic", "acrilic", "3:19", "'acrilic'|acrylic, cfrp, gfrp, plywood|mean acrylic?"),
+    "misspelt name": ("acrylic", "acrilic", "3:19", "'acrilic'|acrylic, aluminium, cfrp, g10, gfrp, hdpe, mdf, plywood, pom|mean acrylic?"),
     "no such material": ("acrylic", "titanium", "3:19", "'titanium'|allowed: a material: acrylic"),
     "no such machine": ("light-router", "lite-router", "2:10", "'lite-router'|mean light-router?"),
     "no such hold": ("tape", "glue", "3:94", "'glue'|screws, tape, vacuum, frame"),
