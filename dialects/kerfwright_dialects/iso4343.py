@@ -17,7 +17,6 @@ from kerfwright.curve import Curve
 from kerfwright.dialect import Dialect, Said
 from kerfwright.hookspecs import hookimpl
 from kerfwright.program import Drilling, Motion
-from kerfwright.writing.sayable import Sayable
 from kerfwright.writing.statements import statements
 from kerfwright.writing.statementsteps import StatementSteps
 from kerfwright.writing.strokes import across, written_out
@@ -26,7 +25,7 @@ __all__ = ["Iso4343", "kerfwright_dialects"]
 
 
 @define(frozen=True, kw_only=True)
-class Iso4343(StatementSteps, Sayable):
+class Iso4343(StatementSteps):
     """ISO 4343 as a light router needs it."""
 
     name = "iso4343"
@@ -85,7 +84,7 @@ class Iso4343(StatementSteps, Sayable):
             said.words["F"] = int(feed[cut][-1])
         sense = np.sign(turns[at]).astype(np.int64)
         text = statements(q[1:][at], q[:-1][at], arcs, sense, feed, new, (self.places, self.feed_places))
-        return text if here is not None else self._cleared(start) + text
+        return text if here is not None else self.cleared(start) + text
 
     def drilling(self, step: Drilling, said: Said) -> str:
         """Stroke by stroke; a delay at the bottom of the stroke that has one."""
@@ -93,7 +92,7 @@ class Iso4343(StatementSteps, Sayable):
         out = [self.motion(across(said.here, still.curve.start), said)] if said.known else []
         ends = np.unique([*(np.flatnonzero(waits) + 1), len(still.curve)]).tolist()
         for a, b in zip([0, *ends], ends):
-            out += [self.motion(_part(still, a, b), said), self.wait(float(waits[b - 1]))]
+            out += [self.motion(_part(still, a, b), said), self.wait(float(waits[b - 1]), said)]
         return "".join(out)
 
 

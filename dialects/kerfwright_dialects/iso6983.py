@@ -61,7 +61,7 @@ class Iso6983(WordAddress):
 
     def turning(self, speed: str) -> str:
         """S before M."""
-        return f"S{speed} {self.m(3)}"
+        return self.blocks(f"S{speed} {self.m(3)}")
 
 
 @hookimpl

@@ -1,6 +1,6 @@
 """Word-address programs (ISO 6983, RS274): blocks of letters and numbers. The superset that word-address dialects vary.
 
-Must override: `name`, `document`, `language`, `modes`. May override: any step, `opening`, `closing`, `stop`, `wait`, and the
+Must override: `name`, `document`, `language`, `modes`. May override: any step, `opening`, `closing`, `stop`, `delay`, and the
 class variables of `WordFields`, `WordMotion`, `WordCycles`.
 """
 
@@ -10,10 +10,9 @@ from typing import ClassVar
 
 from attrs import define
 
+from kerfwright.cutter import Cutter
 from kerfwright.dialect import Said
 from kerfwright.errors import CannotSay
-from kerfwright.program import CutterChange, Dwell, Note, Pause, SpindleOff, SpindleOn
-from kerfwright.writing.cuttertext import described
 from kerfwright.writing.remark import remarks
 from kerfwright.writing.wordcycles import WordCycles
 from kerfwright.writing.wordmotion import ARC_OFF, CHORD
@@ -75,60 +74,24 @@ class WordAddress(WordCycles):
         said.forget()
         return (self.comment(message) or self.comment("stop")) + self.blocks(self.m(0), *self.modes(said))
 
-    def wait(self, seconds: float, said: Said) -> str:
-        """Dwell; no block for none. A time in F is never taken for a feed: the feed is said anew."""
-        if not 0 <= seconds < 10_000:
-            raise CannotSay(f"a dwell of {seconds:g} s is no time to wait")
+    def delay(self, seconds: float, said: Said) -> str:
+        """A block. A time in F is never taken for a feed: the feed is said anew."""
         if self.dwell_word == "F":
             said.words.pop("F", None)
-        return self.blocks(f"{self.g(4)} {self.dwell_word}{self.time(seconds)}") if seconds else ""
-
-    def note(self, step: Note, said: Said) -> str:
-        """A comment."""
-        return self.comment(step.text)
-
-    def pause(self, step: Pause, said: Said) -> str:
-        """The message, then a stop."""
-        return self.stop(step.message, said)
-
-    def dwell(self, step: Dwell, said: Said) -> str:
-        """Wait."""
-        return self.wait(step.seconds, said)
-
-    def spindleon(self, step: SpindleOn, said: Said) -> str:
-        """Clockwise at a whole number of turns; set by hand, after a stop that says so."""
-        if not 1 <= step.speed < 1e6:
-            raise CannotSay(f"a spindle speed of {step.speed:g} rpm")
-        speed = f"{step.speed:.0f}"
-        if step.by_hand and self.comments == "none":
-            raise CannotSay(f"a stop that says {speed} rpm, without comments")
-        head = self.stop(f"extraction on, set the spindle to {speed} rpm", said) if step.by_hand else ""
-        return head + self.blocks(self.turning(speed)) + self.wait(step.wake_s, said)
+        return self.blocks(f"{self.g(4)} {self.dwell_word}{self.time(seconds)}")
 
     def turning(self, speed: str) -> str:
-        """The block that starts the spindle."""
-        return f"{self.m(3)} S{speed}"
+        """M before S."""
+        return self.blocks(f"{self.m(3)} S{speed}")
 
-    def spindleoff(self, step: SpindleOff, said: Said) -> str:
-        """Stop it, and wait until it stands."""
-        return self.blocks(self.m(5)) + self.wait(step.run_down_s, said)
+    def standing(self) -> str:
+        """M5."""
+        return self.blocks(self.m(5))
 
-    def cutterchange(self, step: CutterChange, said: Said) -> str:
-        """The text names its first cutter, which the operator has fitted; where cutters are changed by it, it fetches every
-        one. In a program of one cutter another one is refused.
+    def loading(self, cutter: Cutter) -> str:
+        """A T word."""
+        return self.blocks(f"T{cutter.number}")
 
-        After a change stands a stop: nothing in the text says how long a cutter is, so somebody sees to its zero.
-        """
-        c, first = step.cutter, not said.fitted
-        last = said.fitted or said.program.cutter.number
-        if c.number != last and (first or self.change == "separate_programs"):
-            raise CannotSay(f"{self.name} says one program a cutter: T{last}, then T{c.number}")
-        said.forget()
-        said.fitted = c.number
-        what = described(c)
-        if self.change == "automatic":
-            fetched = self.blocks(f"T{c.number} {self.m(6)}")
-            return fetched + self.stop(f"T{c.number} {what} in the spindle? Z touched off with it?", said)
-        if first:
-            return self.comment(f"cutter {c.number} {what}") + self.blocks(f"T{c.number}")
-        return self.stop(f"fit T{c.number} {what}, touch Z off with it", said) + self.blocks(f"T{c.number}")
+    def fetching(self, cutter: Cutter) -> str:
+        """A T word and M6."""
+        return self.blocks(f"T{cutter.number} {self.m(6)}")

@@ -10,6 +10,7 @@ from attrs import define
 from kerfwright.arrays import Floats
 from kerfwright.dialect import Said
 from kerfwright.program import Drilling
+from kerfwright.writing.operatorsteps import OperatorSteps
 from kerfwright.writing.strokes import across, written_out
 from kerfwright.writing.wordmotion import WordMotion
 from kerfwright.writing.wordtext import fixed
@@ -18,7 +19,7 @@ __all__ = ["WordCycles"]
 
 
 @define(frozen=True, kw_only=True)
-class WordCycles(WordMotion):
+class WordCycles(WordMotion, OperatorSteps):
     """Drilling: by cycle where the field `cycles` says so and the dialect has one that does the same, else stroke by stroke.
 
     G81 of NISTIR 6556 (from memory): by rapid across and to R, by feed to Z, by rapid back to where it came from (G98).
@@ -70,8 +71,3 @@ class WordCycles(WordMotion):
         if not said.known:
             return ""
         return self.motion(across(said.here, there), said)
-
-    def time(self, seconds: float) -> str:
-        """A dwell as its word has it, rounded up to a thousandth of a second."""
-        count = int(np.ceil(seconds * 1000 - 1e-6))
-        return str(count) if self.dwell_unit == "ms" else fixed(count, 3)

@@ -10,6 +10,8 @@ import numpy as np
 from kerfwright.arrays import Bools, Floats, Ints
 from kerfwright_dialects.readers.cutterlocation.following import LONGEST, apart
 from kerfwright_dialects.readers.cutterlocation.state import State
+from kerfwright_dialects.readers.decimals import LONGEST as DIGITS
+from kerfwright_dialects.readers.decimals import scaled
 from kerfwright_dialects.readers.sink import Sink
 
 __all__ = ["RUN", "ready", "take"]
@@ -44,7 +46,9 @@ def take(run: str, first: int, longest: int, state: State, sink: Sink) -> bool:
         return False
     for word, instead in _STRIP:
         run = run.replace(word, instead)
-    numbers = np.fromstring(run[:-1], float, sep=",")
+    numbers = _numbers(run)
+    if numbers is None:
+        return False
     many = np.zeros(len(kind), np.int64)
     for letter, count in _COUNTS.items():
         many[kind == ord(letter)] = count
@@ -68,6 +72,18 @@ def take(run: str, first: int, longest: int, state: State, sink: Sink) -> bool:
         state.feed = float(numbers[at[said[-1]]] * state.unit)
     state.remark = ""
     return True
+
+
+def _numbers(text: str) -> Floats | None:
+    """Numbers with a comma behind each; None where one has more digits than are exact."""
+    raw = np.frombuffer(text.encode("ascii"), np.uint8)
+    ends, dots = np.flatnonzero(raw == ord(",")), np.flatnonzero(raw == ord("."))
+    if np.diff(ends, prepend=-1).max() > DIGITS:
+        return None
+    decimals = np.zeros(len(ends), np.int64)
+    owner = np.searchsorted(ends, dots)
+    decimals[owner] = ends[owner] - dots - 1
+    return scaled(np.fromstring(text[:-1].replace(".", ""), np.int64, sep=","), decimals)
 
 
 def _feeds(numbers: Floats, at: Ints, kind: Ints, go: Ints, state: State) -> Floats:

@@ -12,6 +12,7 @@ from attrs import define
 from numpy.typing import NDArray
 
 from kerfwright.arrays import Bools, Floats, Ints
+from kerfwright_dialects.readers.decimals import LONGEST, scaled
 from kerfwright_dialects.readers.wordaddress.words import LARGEST
 
 __all__ = ["Table", "table"]
@@ -55,13 +56,13 @@ def table(text: str, longest: int, digits: int = 5) -> Table:
     letters = np.flatnonzero(kind == _LETTER)
     if not len(letters):
         return Table(plain, values)
-    numbers = np.fromstring(np.where(kind >= _DIGIT, data, np.uint8(ord(" "))).tobytes(), sep=" ")
+    numbers, exact = _numbers(data, kind, letters)
     bounds = np.searchsorted(letters, ends)
     count = np.diff(bounds, prepend=0)
     line, column = np.repeat(np.arange(len(ends)), count), columns[data[letters]]
     values[column, line] = numbers
 
-    plain[line[~(np.abs(numbers) < LARGEST)]] = False
+    plain[line[~(exact & (np.abs(numbers) < LARGEST))]] = False
     code, feed = values[0], values[6]
     plain[(code < 0) | (code > 3) | (code != np.floor(code)) & ~np.isnan(code) | (feed < 0)] = False
     named = np.flatnonzero(column == COLUMNS.index("N"))
@@ -77,6 +78,18 @@ def table(text: str, longest: int, digits: int = 5) -> Table:
     moves = ~np.isnan(values[1:4]).all(axis=0)
     plain[~moves & ~np.isnan(values[[0, 4, 5]]).all(axis=0)] = False
     return Table(plain, values)
+
+
+def _numbers(data: Bytes, kind: Bytes, letters: Ints) -> tuple[Floats, Bools]:
+    """The number behind each letter, and whether it has few enough digits for that to be exact."""
+    digits = np.where((kind == _DIGIT) | (kind == _SIGN), data, np.uint8(ord(" ")))[kind != _DOT]
+    numeric = kind >= _DIGIT
+    ends = np.flatnonzero(numeric[:-1] & ~numeric[1:])
+    dots = np.flatnonzero(kind == _DOT)
+    decimals = np.zeros(len(letters), np.int64)
+    owner = np.searchsorted(letters, dots) - 1
+    decimals[owner] = ends[owner] - dots
+    return scaled(np.fromstring(digits.tobytes(), np.int64, sep=" "), decimals), ends - letters <= LONGEST
 
 
 def _well_formed(kind: Bytes, ends: Ints) -> Bools:
