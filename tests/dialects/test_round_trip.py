@@ -259,6 +259,24 @@ def arc_points(curve, k, fractions):
     return np.column_stack([x, y, a[2] + fractions * (curve.nodes[k + 1, 2] - a[2])])
 
 
+@pytest.mark.parametrize("name", ["nist6556", "iso6983", "iso4343"])
+def test_a_long_program(name):
+    """80,000 lines that move all axes, feeds changing: longer than what is read together. Each end within half a digit, each feed."""
+    n, dialect = 80_000, ALL[name]
+    rng = np.random.default_rng(4)
+    nodes = np.column_stack([rng.uniform(-200, 200, (n + 1, 2)), rng.uniform(-3, 9, n + 1)])
+    nodes[0, 2] = 9.0
+    feeds = 300.0 + np.arange(n) // 7 % 90
+    program = Program("long", "program", 1, properties.MILL, 8.0, (Motion(Curve.line(nodes), np.full(n, 2), feeds),))
+    text = dialect.write(program)
+    moves = reader_of(dialect, REGISTRY).read(text)
+    assert len(text) > 2_000_000
+    assert len(moves.curve) == n + 2
+    assert np.abs(moves.curve.nodes[2:] - nodes).max() <= 0.0005 + 1e-9
+    assert moves.feeds[2:].tolist() == feeds.tolist()
+    assert (np.diff(moves.lines) > 0).all()
+
+
 @pytest.mark.parametrize("name", sorted({one.name for one in ALL.values()}))
 def test_inch_and_metric_agree(name):
     """The same program in both: last place of each stretch within half a digit of each, the same waits and speeds; lengths of

@@ -1,7 +1,8 @@
-"""A tour of every step, and three small jobs, in every dialect and in thirteen variations of them: each a file that a person
+"""A tour of every step, and three small jobs, in every dialect and in fifteen variations of them: each a file that a person
 can read, to see what a change to a writer changes.
 
-Each of the 75 files was read from first to last line, as one who is to run it. Looked for in all: units alone before any
+Each of the 75 files of word-address dialects was read from first to last line, as one who is to run it; of the twelve of ISO 4343
+the tour, the nut and the rail, and of the others what differs from those. Looked for in all: units alone before any
 length; one word of a modal group in a block; Z before X and Y after the opening and after each stop; the spindle, then its
 dwell, before the first feed; modes restated after each stop; F with the first feed after a stop; spindle off and its dwell
 before each stop and before the end; the last Z at the travel plane; no minus before zero.
@@ -18,6 +19,9 @@ The variations: inches at 25.4 (X40 is 1.5748), feeds rounded down (480 is F18.8
 I and J without sign, and helices as chords; G04 in X, P or F, and the feed said anew after a time in F; milliseconds as whole
 numbers; N in tens on blocks only; `%` first, in RS274/NGC also last; G55, G56 for offsets 2, 3; M30; nothing in parentheses
 where there are no comments.
+
+ISO 4343: CLEARP and RETRCT, then RAPID GOTO at the same height, at the start and after each stop; RAPID before every rapid move, for
+it holds for one; CIRCLE with the center's own Z and k 1 or -1, then the GOTO on which it ends; the helices as chords; UNITS again after each STOP; a message of more than 72 characters on two lines before its STOP.
 
 The jobs: tag with its drill, then the stop that says which cutter, then T2, in one program; in nist6556-core and -lines, and
 without comments, in two; G98 G81 with Z-2.551 (floor -1.8, point 0.751 below it) and R at the approach plane, then G80. nut: the

@@ -3,44 +3,12 @@
 from __future__ import annotations
 
 import json
-import re
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from by_hand import JOB, Edit, put
 
 from kerfwright.shell import run
-
-JOB = """\
-job: washer
-machine: light-router
-sheet: {material: acrylic, size: [60, 60], thickness: 3, breakthrough: 0.4, board: 12, hold: tape}
-cutters:
-  mill: {form: end_mill, flutes: straight, diameter: 3, teeth: 1, flute_length: 12}
-parts:
-  - name: washer
-    shapes:
-      - circle: {center: [0, 0], diameter: 30}
-      - circle: {center: [0, 0], diameter: 12.5}
-    at: [15, 15]
-operations:
-  - profile: {cutter: mill, select: inner}
-  - profile: {cutter: mill, select: outer}
-output: {dialect: iso4343}
-"""
-Edit = Callable[[str], str]
-
-
-def put(pattern: str, new: str, count: int = 0) -> Edit:
-    """Text for text; it must be there."""
-
-    def edit(text: str) -> str:
-        out, n = re.subn(pattern, new, text, count=count, flags=re.MULTILINE)
-        assert n, pattern
-        return out
-
-    return edit
-
 
 HAND: dict[str, tuple[Edit, int, str]] = {
     # name: (edit, exit code, codes of which one must be among the errors)
@@ -63,7 +31,7 @@ HAND: dict[str, tuple[Edit, int, str]] = {
     "a circle's center moved": (put(r"^CIRCLE/(\d)", r"CIRCLE/9\g<1>", 1), 1, "reading"),
     "all X moved": (put(r"^(GOTO|CIRCLE)/(\d)(\d)\.", r"\g<1>/\g<2>\g<3>.1", 0), 1, "reading gouge"),
     "the end lost": (put(r"^END\n", ""), 1, "end"),
-    "half of it lost": (lambda t: t[: len(t) * 4 // 5].rpartition("\n")[0] + "\n", 1, "end reading"),
+    "half of it lost": (lambda t: t[: len(t) * 4 // 5].rpartition(b"\n")[0] + b"\n", 1, "end reading"),
     "the spindle's start lost": (put(r"^SPINDL/.*CLW\n", ""), 1, "spindle"),
     "the spindle the other way": (put(r",CLW$", ",CCLW"), 1, "spindle"),
     "the wait for the spindle lost": (put(r"^DELAY/.*\n", "", 1), 1, "spindle"),
@@ -82,7 +50,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     """The job, and its program."""
     folder = tmp_path_factory.mktemp("washer")
     job = folder / "washer.yaml"
-    job.write_text(JOB)
+    job.write_text(JOB + "output: {dialect: iso4343}\n")
     assert run(["make", str(job), "--out", str(folder / "out")]) == 0
     (program,) = (folder / "out" / "washer").glob("washer-1-*.cl")
     return job, program
@@ -93,7 +61,7 @@ def test_edited_by_hand(name: str, made: tuple[Path, Path], tmp_path: Path, caps
     edit, code, wanted = HAND[name]
     job, program = made
     mine = tmp_path / program.name
-    mine.write_text(edit(program.read_text()), encoding="utf-8")
+    mine.write_bytes(edit(program.read_bytes()))
     capsys.readouterr()
     assert run(["check", str(mine), "--job", str(job), "--json"]) == code
     told = json.loads(capsys.readouterr().out.splitlines()[0])

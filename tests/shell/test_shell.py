@@ -7,28 +7,12 @@ import json
 from pathlib import Path
 
 import pytest
+from by_hand import JOB
 
 from kerfwright.shell import run
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
-
-JOB = """\
-job: washer
-machine: light-router
-sheet: {material: acrylic, size: [60, 60], thickness: 3, breakthrough: 0.4, board: 12, hold: tape}
-cutters:
-  mill: {form: end_mill, flutes: straight, diameter: 3, teeth: 1, flute_length: 12}
-parts:
-  - name: washer
-    shapes:
-      - circle: {center: [0, 0], diameter: 30}
-      - circle: {center: [0, 0], diameter: 12.5}
-    at: [15, 15]
-operations:
-  - profile: {cutter: mill, select: inner}
-  - profile: {cutter: mill, select: outer}
-"""
 
 
 @pytest.fixture

@@ -90,7 +90,8 @@ def _of(cls: type[Dialect]) -> Iterator[Trial]:
     for sets, traits in _each(plain, "word.centers", "word.quadrants"):
         yield from made(f"arc-{traits.arc_centers}-{traits.quadrants}", "arc", sets, _ARC, [Note(_ARC), _arc(0.0)])
     flag = {"word.helices": True} if _options(cls, "word.helices") else {}
-    yield from made("helix", "helix", flag, _HELIX, [Note(_HELIX), _arc(HIGH - LOW)])
+    if flag or plain.traits.helices:
+        yield from made("helix", "helix", flag, _HELIX, [Note(_HELIX), _arc(HIGH - LOW)])
     there, back = _way([(0, 0), (10, 0)]), _way([(10, 0), (0, 0)])
     for sets, traits in _each(plain, "word.dwell_word", "word.dwell_unit"):
         name = f"dwell-{traits.dwell_word}-{traits.dwell_unit}"

@@ -59,9 +59,8 @@ class WordAddress(WordCycles):
             raise CannotSay(f"{count} blocks with numbers up to {self.last_number}")
         step = 10 if count * 10 <= self.last_number else 1
         numbers = iter(range(step, (count + 1) * step, step))
-        return "".join(
-            f"{line}\n" if plain else f"N{next(numbers)} {line}\n" for line, plain in zip(lines, bare, strict=True)
-        )
+        out = [line if plain else f"N{next(numbers)} {line}" for line, plain in zip(lines, bare, strict=True)]
+        return "\n".join([*out, ""])
 
     def comment(self, text: str) -> str:
         """A comment, in as many lines as it takes; nothing where no character of it can be said, or there are none."""

@@ -16,9 +16,11 @@ from kerfwright_dialects.readers.sink import Sink
 
 __all__ = ["RUN", "ready", "take"]
 
+MANY = 30_000
+"""Moves that are followed together, for speed."""
 _N = r"[+-]?\d++(?:\.\d++)?"
 RUN = re.compile(
-    rf"(?:(?:FEDRAT/{_N},PERMIN\n)?+(?:RAPID\n|CIRCLE/{_N},{_N},{_N},0,0,-?1,{_N}\n)?+GOTO/{_N},{_N},{_N}\n)++"
+    rf"(?:(?:FEDRAT/{_N},PERMIN\n)?+(?:RAPID\n|CIRCLE/{_N},{_N},{_N},0,0,-?1,{_N}\n)?+GOTO/{_N},{_N},{_N}\n){{1,{MANY}}}+"
 )
 """Moves as most programs have them; numbers with digits before the point."""
 _COUNTS = {"F": 1, "R": 0, "C": 7, "G": 3}

@@ -23,6 +23,8 @@ __all__ = ["WordReader"]
 
 WORTH = 16
 """Shorter runs of plain lines are followed one by one."""
+MANY = 50_000
+"""Lines that are followed together, for speed."""
 
 
 @define(frozen=True, kw_only=True)
@@ -53,9 +55,11 @@ class WordReader(Reader):
             k, at_once = begin, alike
             while k < end:
                 if at_once and end - k >= WORTH and ready(state):
+                    stop = min(end, k + MANY)
+                    if follow(plain.values[:, k:stop], k + 1, state, sink, self.traits, grammar):
+                        k = stop
+                        continue
                     at_once = False
-                    if follow(plain.values[:, k:end], k + 1, state, sink, self.traits, grammar):
-                        break
                 self._line(lines[k], k + 1, state, sink)
                 k += 1
         return sink.moves(len(lines))
