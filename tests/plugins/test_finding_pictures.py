@@ -110,7 +110,7 @@ def test_the_first_page_says_what_was_proved_and_what_was_not(good: kw.Result) -
         "T1 drill cuts Ø3.2 mm (as marked, not measured)",
         "Zero: X left, Y front",
         "not yet confirmed",
-        "no forces are known",
+        "says of forces is an estimate",
     ):
         assert said in first
     assert "Tolerance budget: plate" in page

@@ -62,8 +62,8 @@ def _assumed(result: Result) -> list[str]:
         f"Cutters: {sizes}." if sizes else "",
         f"Zero: X {s.zero.x}, Y {s.zero.y} of the sheet, Z touched off on {zero}.",
         f"Machine: that {job.machine.name or 'this machine'} does with the text what {dialects} means by it: {_confirmed(result)}.",
-        "Bending of cutter and machine, wear, lost steps: no forces are known. Walk round first, cut a first piece in spare "
-        "material, measure it.",
+        "Bending of cutter and machine, wear, lost steps: what the budget below says of forces is an estimate, and nothing is known of "
+        "the rest. Walk round first, cut a first piece in spare material, measure it.",
     ]
     if result.resumed is not None:
         out.insert(

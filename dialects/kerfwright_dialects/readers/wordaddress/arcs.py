@@ -58,7 +58,7 @@ def _quadrant(
     start: Floats, end: Floats, given: Floats, sign: Floats, limit: float
 ) -> tuple[Floats, Floats, Bools, Bools]:
     """Of the four centers that distances without sign may mean, the one about which the arc stays in one quadrant. Those with
-    a sign, and those with no such center or with several, are vague.
+    a sign, and those with no such center or with several whose arcs are not one to within the limit, are vague.
     """
     signs = np.array([(1, 1), (-1, 1), (1, -1), (-1, -1)])
     centers = start + given * signs[:, None, :]
@@ -72,8 +72,12 @@ def _quadrant(
         apart[k, good] = np.abs(r0 - r1)[good]
     best, all_of_them = np.argmin(apart, axis=0), np.arange(len(start))
     center = centers[best, all_of_them]
-    # what is nearly 0 may be meant either way: that is one center, to the digits of the text
-    other = (np.hypot(*np.moveaxis(centers - center, 2, 0)) > 2 * limit) & np.isfinite(apart)
+    # a distance of nearly 0 may be meant either way: the middle of the arc is where it should be all the same
+    c, s = np.cos(turns / 2)[..., None], np.sin(turns / 2)[..., None]
+    arm = start - centers
+    middle = centers + c * arm + s * np.stack([-arm[..., 1], arm[..., 0]], axis=-1)
+    far = middle - middle[best, all_of_them]
+    other = (np.hypot(far[..., 0], far[..., 1]) > 2 * limit) & np.isfinite(apart)
     none = ~np.isfinite(apart).any(axis=0) | other.any(axis=0) | (given < 0).any(axis=1)
     return turns[best, all_of_them], center, np.zeros(len(start), np.bool_), none
 
