@@ -301,14 +301,25 @@ def test_garbage_is_refused_in_plain_words(noise, where):
 GOOD = [written(_unit(4)), written(_unit(4), binary=True)]
 
 
-def test_five_thousand_entities_take_less_than_two_seconds():
+def squares(count: int) -> bytes:
+    """A drawing of squares, four lines each."""
     doc = document()
     m = doc.modelspace()
-    for k in range(1250):
+    for k in range(count):
         x, y = 3 * (k % 40), 3 * (k // 40)
         for a, b in (((0, 0), (2, 0)), ((2, 0), (2, 2)), ((2, 2), (0, 2)), ((0, 2), (0, 0))):
             m.add_line((x + a[0], y + a[1]), (x + b[0], y + b[1]))
-    data = written(doc)
-    start = time.process_time()
-    assert len(Dxf().read(data, "p").loops) == 1250
-    assert time.process_time() - start < 2
+    return written(doc)
+
+
+def test_time_grows_as_the_drawing_does():
+    """5,000 lines against 1,250: four times the work, not sixteen times. Best of three each, so that other work does not count."""
+    best = {}
+    for count in (312, 1250):
+        data, took = squares(count), []
+        for _ in range(3):
+            start = time.process_time()
+            assert len(Dxf().read(data, "p").loops) == count
+            took.append(time.process_time() - start)
+        best[count] = min(took)
+    assert best[1250] < 9 * best[312]
