@@ -10,16 +10,15 @@ from __future__ import annotations
 from typing import ClassVar
 
 import numpy as np
-from attrs import define, evolve
+from attrs import define
 
 from kerfwright import fields
-from kerfwright.curve import Curve
 from kerfwright.dialect import Dialect, Said
 from kerfwright.hookspecs import hookimpl
 from kerfwright.program import Drilling, Motion
 from kerfwright.writing.statements import statements
 from kerfwright.writing.statementsteps import StatementSteps
-from kerfwright.writing.strokes import across, written_out
+from kerfwright.writing.strokes import across, between_waits
 
 __all__ = ["Iso4343", "kerfwright_dialects"]
 
@@ -88,19 +87,11 @@ class Iso4343(StatementSteps):
 
     def drilling(self, step: Drilling, said: Said) -> str:
         """Stroke by stroke; a delay at the bottom of the stroke that has one."""
-        still, waits = written_out(step)
-        out = [self.motion(across(said.here, still.curve.start), said)] if said.known else []
-        ends = np.unique([*(np.flatnonzero(waits) + 1), len(still.curve)]).tolist()
-        for a, b in zip([0, *ends], ends):
-            out += [self.motion(_part(still, a, b), said), self.wait(float(waits[b - 1]), said)]
+        there = np.array([*step.points[0], step.travel])
+        out = [self.motion(across(said.here, there), said)] if said.known else []
+        for piece, seconds in between_waits(step):
+            out += [self.motion(piece, said), self.wait(seconds, said)]
         return "".join(out)
-
-
-def _part(motion: Motion, a: int, b: int) -> Motion:
-    c = motion.curve
-    return evolve(
-        motion, curve=Curve(c.nodes[a : b + 1], c.turns[a:b]), roles=motion.roles[a:b], feeds=motion.feeds[a:b]
-    )
 
 
 @hookimpl

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import pickle
 import sys
 from pathlib import Path
@@ -239,3 +240,9 @@ def test_the_readmes_file_is_one_that_works(tmp_path):
     result = kw.make(job, REGISTRY)
     assert result.ok
     assert all(p.text.startswith("%\r\nN10 G20\r\n") and p.text.endswith("M30\r\n%\r\n") for p in result.programs)
+
+
+def test_no_dialect_is_long():
+    """What they have in common stands in the kernel: 100 lines a dialect at most, its document and rules among them."""
+    for cls in REGISTRY.dialects.values():
+        assert len(Path(inspect.getfile(cls)).read_text().splitlines()) <= 100, cls.name

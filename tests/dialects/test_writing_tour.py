@@ -1,8 +1,7 @@
 """A tour of every step, and three small jobs, in every dialect and in fifteen variations of them: each a file that a person
 can read, to see what a change to a writer changes.
 
-Each of the 75 files of word-address dialects was read from first to last line, as one who is to run it; of the twelve of ISO 4343
-the tour, the nut and the rail, and of the others what differs from those. Looked for in all: units alone before any
+Each of the 87 files was read from first to last line, as one who is to run it. Looked for in all: units alone before any
 length; one word of a modal group in a block; Z before X and Y after the opening and after each stop; the spindle, then its
 dwell, before the first feed; modes restated after each stop; F with the first feed after a stop; spindle off and its dwell
 before each stop and before the end; the last Z at the travel plane; no minus before zero.
