@@ -45,6 +45,7 @@ class Cutter:
         "included angle of a drill's point, or of a chamfer mill's cone", unit="deg", above=0, most=180, default=180.0
     )
     tip_diameter: float = fields.number("flat at the tip of a chamfer mill", unit="mm", least=0, most=50, default=0.0)
+    most_spindle: float | None = fields.number("fastest speed that it bears", unit="rpm", above=0, optional=True)
     holder: Holder | None = fields.nested("nut above the cutter", Holder, optional=True)
     life: float | None = fields.number("metres it cuts before it is changed", unit="m", above=0, optional=True)
     price: float | None = fields.number("price", unit="money", least=0, optional=True)

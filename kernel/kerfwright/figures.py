@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from kerfwright.cutter import Cutter
-from kerfwright.forces import CORE, MODULUS, RADIAL, chip_thickness, load
+from kerfwright.forces import CORE, MODULUS, RADIAL, load
+from kerfwright.formulas import chip_thickness, cutting_speed, feed_per_tooth
 from kerfwright.machine import Machine
 from kerfwright.material import Material
-from kerfwright.rates import Rates, cutting_speed, feed_per_tooth
+from kerfwright.rates import Rates
 
-__all__ = ["Figure", "figures"]
+__all__ = ["FOR_PLANS", "Figure", "figures"]
+
+FOR_PLANS = "For plans, not for safety: the maker's data and local rules stand above these numbers. First cuts: listen and look."
 
 
 @frozen
@@ -24,9 +27,13 @@ class Figure:
     unit: str
     why: str
 
+    @property
+    def shown(self) -> str:
+        """Four digits, or all before the point."""
+        return f"{self.value:.4g}" if abs(self.value) < 1000 else f"{self.value:.0f}"
+
     def __str__(self) -> str:
-        digits = f"{self.value:.4g}" if abs(self.value) < 1000 else f"{self.value:.0f}"
-        return f"{self.name:<22}{digits:>10} {self.unit:<8} {self.why}"
+        return f"{self.name:<22}{self.shown:>10} {self.unit:<8} {self.why}"
 
 
 def figures(rates: Rates, cutter: Cutter, material: Material, machine: Machine) -> Iterator[Figure]:

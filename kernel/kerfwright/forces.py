@@ -11,8 +11,8 @@ import math
 from attrs import frozen
 
 from kerfwright.cutter import Cutter
+from kerfwright.formulas import cutting_speed
 from kerfwright.machine import Machine
-from kerfwright.rates import cutting_speed
 
 __all__ = [
     "CORE",
@@ -20,7 +20,6 @@ __all__ = [
     "RADIAL",
     "Load",
     "bending",
-    "chip_thickness",
     "free_bending",
     "load",
     "power",
@@ -33,15 +32,6 @@ MODULUS = 600e3
 """Young's modulus of cemented carbide in N/mm2 (from memory)."""
 RADIAL = 0.5
 """Force square to the edge's way, as a part of the force along it (from memory)."""
-
-
-def chip_thickness(feed_per_tooth: float, radial: float) -> float:
-    """Greatest thickness of a chip (mm): 2 fz sqrt(a - a2) for a radial depth `radial` (fraction of DC) up to a half, fz above.
-
-    >>> round(chip_thickness(0.025, 0.2), 4), chip_thickness(0.025, 0.8)
-    (0.02, 0.025)
-    """
-    return feed_per_tooth if radial >= 0.5 else 2 * feed_per_tooth * math.sqrt(max(radial - radial**2, 0.0))
 
 
 def power(specific_force: float, radial: float, axial: float, feed: float) -> float:
@@ -90,6 +80,8 @@ class Load:
     side: float
     cutter: float
     machine: float | None
+    radial: float = 0.0
+    """What it takes beside its way (mm), at most the cutter's diameter."""
 
     @property
     def wall(self) -> float | None:
@@ -101,7 +93,9 @@ def load(
     specific_force: float, cutter: Cutter, machine: Machine, spindle: float, feed: float, axial: float, radial: float
 ) -> Load:
     """`radial` is in mm, at most the cutter's diameter; rpm, mm/min, mm."""
-    watts = power(specific_force, min(radial, cutter.cuts), axial, feed)
+    radial = min(radial, cutter.cuts)
+    watts = power(specific_force, radial, axial, feed)
     force = tangential_force(watts, cutting_speed(cutter.cuts, spindle))
     side = force * math.hypot(1.0, RADIAL)
-    return Load(watts, force, side, free_bending(side, cutter), side / machine.stiffness if machine.stiffness else None)
+    machine_bends = side / machine.stiffness if machine.stiffness else None
+    return Load(watts, force, side, free_bending(side, cutter), machine_bends, radial)

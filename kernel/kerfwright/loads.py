@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from kerfwright.finding import Finding
 from kerfwright.forces import Load, load
+from kerfwright.formulas import chip_thickness, feed_per_tooth
 from kerfwright.setup import Setup, Work
 
 __all__ = ["SHARE", "loads", "told", "walls"]
@@ -46,8 +47,26 @@ def walls(setups: Sequence[Setup]) -> tuple[Work, Load] | None:
     return max(some, key=lambda pair: pair[1].wall or 0.0, default=None)
 
 
+def _rubbing(setup: Setup, work: Work, one: Load) -> Iterator[Finding]:
+    """A finishing cut beside little material makes a chip thinner than the feed of a tooth."""
+    o, r = work.operation, work.rates
+    row = setup.job.sheet.material.row(o.cutter)
+    if row is None or row.least_chip is None or o.kind == "pocket" or one.radial >= o.cutter.cuts / 2:
+        return
+    chip = chip_thickness(
+        feed_per_tooth(r.feed, r.spindle, 1 if o.cutter.flutes == "burr" else o.cutter.teeth),
+        one.radial / o.cutter.cuts,
+    )
+    if chip < row.least_chip * (1 - 1e-9):
+        text = (
+            f"{work.path}: beside {one.radial:g} mm of material its chip is {chip:.4f} mm, {row.least_chip:g} mm are wanted: it "
+            "rubs; leave a wider allowance before it, or give it a faster feed or a slower spindle"
+        )
+        yield Finding("forces", "note", text)
+
+
 def told(setups: Sequence[Setup]) -> Iterator[Finding]:
-    """Where a spindle is too weak, or bending eats more than a quarter of the tolerance."""
+    """Where a spindle is too weak, a finishing cut rubs, or bending eats more than a quarter of the tolerance."""
     for setup in setups:
         job = setup.job
         for work, one in loads(setup):
@@ -55,6 +74,7 @@ def told(setups: Sequence[Setup]) -> Iterator[Finding]:
             if have is not None and one.power > have:
                 text = f"{work.path} needs {one.power:.0f} W, the spindle has {have:g} W: cut less depth in a pass, or more slowly"
                 yield Finding("forces", "warning", text)
+            yield from _rubbing(setup, work, one)
             wall = one.wall
             if wall is not None and not work.operation.allowance.side and wall > SHARE * job.tolerance:
                 text = (

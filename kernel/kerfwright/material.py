@@ -28,9 +28,9 @@ class RateRow:
     """None for a drill, which only goes down."""
     plunge_feed: tuple[float, float] = fields.custom("feed straight down", "pair:mm/min")
     feed_per_tooth: tuple[float, float] | None = fields.custom("most feed for each tooth", "pair:mm", optional=True)
-    """Holds the feed back where the spindle turns slowly; None where teeth cannot be counted (burr)."""
+    """Holds the feed back where the spindle turns slowly, a drill's too; None where teeth cannot be counted (burr)."""
     least_chip: float | None = fields.number("thinner chips rub", unit="mm", above=0, most=1, optional=True)
-    """Of a tooth; None where teeth cannot be counted."""
+    """Of a tooth; of a turn where teeth cannot be counted (burr)."""
     axial_depth: tuple[float, float] | None = fields.custom("depth of one pass", "pair:mm", optional=True)
     one_pass: float = fields.number("up to this depth is cut in one pass", unit="mm", least=0, default=0.0)
     radial_depth: tuple[float, float] | None = fields.custom(

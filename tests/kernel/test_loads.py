@@ -86,3 +86,23 @@ def test_what_is_not_known_stays_unknown(tmp_path, registry):
     job = loaded(JOB, tmp_path, registry)
     result = kw.make(attrs.evolve(job, machine=attrs.evolve(job.machine, stiffness=None)), registry)
     assert "bending" in result.budgets[0].unknown
+
+
+FINISHED = JOB.replace(
+    "  - profile: {",
+    "  - profile: {cutter: mill, select: outer, allowance: {side: 0.1, bottom: 0.1}}\n  - profile: {",
+)
+
+
+@pytest.mark.parametrize(("feed", "chip"), [(340, "0.0034"), (400, "0.0040"), (505, None), (900, None)])
+def test_a_finishing_cut_that_rubs_is_told(tmp_path, registry, feed, chip):
+    """Beside 0.1 of 2 mm: 2 sqrt(0.05 - 0.0025) = 0.43589 of the feed a tooth. 0.005 mm are wanted (cfrp, up): 505 mm/min over 2
+    teeth at 22,000 rpm make 0.011477 x 0.43589 = 0.0050029.
+    """
+    notes, _ = told(FINISHED.replace("feed: 620", f"feed: {feed}"), tmp_path, registry)
+    mine = [n for n in notes if "rubs" in n]
+    assert len(mine) == (chip is not None)
+    assert all(
+        n.startswith(f"operations[1].profile: beside 0.1 mm of material its chip is {chip} mm, 0.005 mm are wanted")
+        for n in mine
+    )

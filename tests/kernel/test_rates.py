@@ -9,9 +9,9 @@ import pytest
 
 from kerfwright.cutter import Cutter
 from kerfwright.errors import InputError
-from kerfwright.machine import Axes, Machine, Spindle
+from kerfwright.machine import Acceleration, Axes, Machine, Spindle
 from kerfwright.material import Material, RateRow
-from kerfwright.operation import PACES, Drill, Pocket, Profile
+from kerfwright.operation import PACES, Allowance, Drill, Pocket, Profile
 from kerfwright.rates import choose
 from kerfwright.registry import Registry
 from kerfwright.tables import load_tables
@@ -251,21 +251,103 @@ def test_a_chip_is_kept_by_a_slower_spindle():
     assert rates(material=chips(), pace="proven").spindle == 20000
 
 
-def test_a_chip_that_cannot_be_kept_is_said_to_rub():
-    """At 8000 rpm, the slowest, 200 mm/min make 0.0125 mm; at the job's own 16000 rpm 400 make 0.0125 too."""
+def test_what_the_slowest_spindle_does_not_keep_less_depth_does():
+    """200 mm/min at 8000 rpm, the slowest, make 0.0125 mm. 320 make 0.02: then 1 x 200/320 mm deep. At the job's own 16000 rpm: 640
+    instead of 400.
+    """
     slow = rates(material=chips(feed=(200, 800)))
-    assert slow.spindle == 8000
-    assert slow.sources["feed"].endswith(
-        "; a chip of 0.0125 mm rubs, 0.02 mm are wanted: foam, up end_mill 1 to 3 mm, pace first (c)"
+    assert (slow.spindle, slow.feed, slow.axial_depth) == (8000, 320, 0.62)
+    assert slow.sources["feed"] == (
+        "raised from 200 mm/min, so that the chip of a tooth has 0.02 mm: foam, up end_mill 1 to 3 mm, pace first (c)"
+    )
+    assert slow.sources["axial_depth"] == (
+        "less than 1 mm, as the feed was raised to keep the chip; foam, up end_mill 1 to 3 mm, pace first (a page)"
     )
     own = rates(material=chips(), spindle=16000.0)
-    assert (own.spindle, "a chip of 0.0125 mm rubs" in own.sources["feed"]) == (16000, True)
+    assert (own.spindle, own.feed, own.axial_depth) == (16000, 640, 0.62)
 
 
-def test_a_burr_keeps_its_speed():
-    """Its teeth cannot be counted."""
-    m = row(flutes=("burr",), least_chip=0.02)
-    assert rates(material=m, cutter=attrs.evolve(MILL, flutes="burr")).spindle == 15900
+def test_a_chip_that_cannot_be_kept_is_said_to_rub():
+    """Bolder than proven is never chosen: 304 mm/min at 8000 rpm make 0.019 mm. What the job says stays: 256 at 16000, 0.008 mm."""
+    held = rates(material=chips(feed=(200, 304)))
+    assert (held.spindle, held.feed, held.axial_depth) == (8000, 304, 0.65)
+    rubs = "mm rubs, 0.02 mm are wanted: foam, up end_mill 1 to 3 mm, pace first (c)"
+    assert held.sources["feed"].endswith(f"; a chip of 0.0190 {rubs}")
+    own = rates(material=chips(), spindle=16000.0, feed=256.0)
+    assert (own.spindle, own.feed, own.axial_depth) == (16000, 256, 1)
+    assert own.sources["feed"] == f"the job; a chip of 0.0080 {rubs}"
+    deep = rates(material=chips(), spindle=16000.0, axial_depth=1.5)
+    assert (deep.feed, deep.axial_depth, "rubs" in deep.sources["feed"]) == (400, 1.5, True)
+
+
+def test_a_burr_keeps_its_speed_and_cuts_less_deep():
+    """Its teeth cannot be counted: 400 mm/min at 15900 rpm are 0.0252 mm a turn; for 0.03 mm 477 mm/min, 0.838 mm deep."""
+    burr = attrs.evolve(MILL, flutes="burr")
+    r = rates(material=chips(flutes=("burr",)), cutter=burr)
+    assert (r.spindle, r.feed, r.axial_depth) == (15900, 400, 1)
+    r = rates(material=row(flutes=("burr",), least_chip=0.03), cutter=burr)
+    assert (r.spindle, r.feed, r.axial_depth) == (15900, 477, 0.83)
+    assert "the chip of a turn has 0.03 mm" in r.sources["feed"]
+
+
+def test_beside_a_cut_the_chip_is_thinner():
+    """0.3 of DC: 2 sqrt(0.3 - 0.09) = 0.9165 of the feed a tooth, so 9165 rpm where a full cut has 10000."""
+    assert rates(material=chips(), kind=Pocket, depth=1.0).spindle == 9100
+    assert rates(material=chips(), kind=Pocket, depth=1.0, radial_depth=0.5).spindle == 10000
+
+
+def test_a_drill_keeps_its_chip_by_its_speed():
+    """80 mm/min over 2 edges at 9500 rpm: 0.0042 mm; 0.005 at 8000. No more than 0.002 mm an edge at 9500: 38 mm/min."""
+    drill = {"form": "drill", "diameter": (1, 3), "cutting_speed": (60_000, 90_000), "plunge_feed": (80, 160)}
+    r = rates(material=Material(name="foam", rows=(RateRow(**drill, least_chip=0.005),)), kind=Drill, cutter=DRILL)
+    assert (r.spindle, r.plunge_feed) == (8000, 80)
+    r = rates(
+        material=Material(name="foam", rows=(RateRow(**drill, feed_per_tooth=(0.002, 0.01)),)), kind=Drill, cutter=DRILL
+    )
+    assert (r.spindle, r.plunge_feed, r.feed) == (9500, 38, 38)
+
+
+WEAK = attrs.evolve(MACHINE, spindle=Spindle(least=8000, most=24000, power=5))
+SOFT = attrs.evolve(MACHINE, stiffness=50)
+
+
+@pytest.mark.parametrize(
+    ("machine", "force", "said", "axial", "why"),
+    # 1.5 mm in one pass. kc D ap vf / 60,000 is 4 W for each mm at 300 N/mm2 and 400 mm/min; at 99.9 m/min 2.40 N, 2.69 at the side
+    [
+        (MACHINE, 300, {}, 1.5, "one pass up to 1.5 mm"),
+        (WEAK, 300, {}, 1.25, "what the spindle's 5 W cut"),
+        # 32 F L / (pi d3) of 26.9 N, 8 mm, core 1.6 mm: 534 N/mm2 for each mm
+        (MACHINE, 3000, {}, 1.12, "what a core of 1.6 mm bears: 600 N/mm2 by bending (from memory)"),
+        # 2.69 N / 50 N/mm + 0.0024 mm of the cutter: 0.0561 mm for each mm
+        (SOFT, 300, {}, 0.89, "a side force that moves the wall by 0.05 mm, half of the tolerance (our choice)"),
+        (SOFT, 300, {"allowance": Allowance(side=0.2)}, 1.5, "one pass up to 1.5 mm"),
+        (SOFT, 300, {"axial_depth": 1.4}, 1.4, "the job"),
+    ],
+)
+def test_depth_is_held_to_what_spindle_cutter_and_machine_bear(machine, force, said, axial, why):
+    material = attrs.evolve(FOAM, cutting_force=force)
+    r = rates(material=material, machine=machine, thickness=1.5, **said)
+    assert r.axial_depth == axial
+    assert r.sources["axial_depth"].startswith(why)
+
+
+def test_a_feed_that_is_reached_on_a_short_way():
+    """sqrt(2 x 10 mm/s2 x 2 mm) = 6.32 mm/s = 379 mm/min."""
+    r = rates(machine=attrs.evolve(MACHINE, acceleration=Acceleration(xy=10, z=5)))
+    assert (r.feed, r.plunge_feed) == (379, 100)
+    assert r.sources["feed"] == ("no faster than shop gets within 2 mm, the cutter's diameter: sqrt(2 a D), a 10 mm/s2")
+
+
+def test_a_cutter_that_may_not_turn_faster():
+    r = rates(cutter=attrs.evolve(MILL, most_spindle=12000.0))
+    assert (r.spindle, r.sources["spindle"].startswith("as fast as the cutter bears; foam")) == (12000, True)
+    assert told(cutter=attrs.evolve(MILL, most_spindle=12000.0), spindle=13000.0) == [
+        "spindle: found 13000 rpm, allowed: 8000 to 12000 rpm, what the cutter bears and the spindle of shop turns"
+    ]
+    assert told(cutter=attrs.evolve(MILL, most_spindle=5000.0))[0] == (
+        "cutter: most_spindle: found 5000 rpm, allowed: at least 8000 rpm, the slowest of shop"
+    )
 
 
 def test_there_are_nine_materials_twelve_cutters_and_three_machines():

@@ -9,7 +9,8 @@ import sympy
 from sympy.physics.continuum_mechanics.beam import Beam
 
 from kerfwright.cutter import Cutter, Holder
-from kerfwright.forces import bending, chip_thickness, free_bending, power, tangential_force
+from kerfwright.forces import bending, free_bending, power, tangential_force
+from kerfwright.formulas import chip_thickness
 
 
 @pytest.mark.parametrize(

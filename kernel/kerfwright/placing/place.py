@@ -142,7 +142,7 @@ def _rates(job: Job, operations: tuple[Operation, ...], told: list[Fault]) -> li
     for k, o in enumerate(operations):
         try:
             t, below = job.sheet.thickness, job.sheet.breakthrough
-            found.append(rates.choose(o, job.sheet.material, job.machine, job.pace, t.most, below))
+            found.append(rates.choose(o, job.sheet.material, job.machine, job.pace, t.most, below, job.tolerance))
         except InputError as e:
             found.append(Rates(0, 0, 0, 0, 0, {}))
             told += [job.origin.fault(f"operations[{k}].{o.kind}.{f.path}".rstrip("."), f.message) for f in e.faults]

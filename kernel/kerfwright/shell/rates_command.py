@@ -11,7 +11,7 @@ import click
 
 from kerfwright.cutter import FLUTES, Cutter
 from kerfwright.errors import Fault, InputError
-from kerfwright.figures import figures
+from kerfwright.figures import FOR_PLANS, figures
 from kerfwright.jobfile.words import nearest
 from kerfwright.operation import PACES, Drill, Profile
 from kerfwright.rates import choose
@@ -72,9 +72,7 @@ def command(
     click.echo(f"{stuff.title or material}, {thick:g} mm; {_words(one)}; {machine}; pace {pace}")
     for f in found:
         click.echo(f"  {f}")
-    click.echo(
-        "For plans, not for safety: the maker's data and local rules stand above these numbers. First cuts: listen and look."
-    )
+    click.echo(FOR_PLANS)
     return 0
 
 

@@ -9,6 +9,7 @@ from typing import ClassVar
 from attrs import define
 
 from kerfwright.cutter import Cutter
+from kerfwright.figures import FOR_PLANS, Figure, figures
 from kerfwright.operation import Answering
 from kerfwright.report import Report
 from kerfwright.result import ProgramText, Result
@@ -23,7 +24,7 @@ __all__ = ["RunSheet"]
 
 STYLE = """
 body{font:10.5pt/1.35 sans-serif;color:#1a1a1a;margin:12mm auto;max-width:186mm}
-h1{font-size:17pt;margin:0}h2{font-size:11.5pt;margin:6mm 0 1.5mm;border-bottom:.4mm solid #12343b;break-after:avoid}
+h1{font-size:17pt;margin:0}h3{font-size:10.5pt;margin:3mm 0 1mm}h2{font-size:11.5pt;margin:6mm 0 1.5mm;border-bottom:.4mm solid #12343b;break-after:avoid}
 table{border-collapse:collapse;width:100%;margin:1mm 0}th,td{border:.2mm solid #8a8f90;padding:.8mm 1.6mm;text-align:left;vertical-align:top}
 th{background:#e8ecea;font-weight:600}td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 .proof{border:.7mm solid #2f6f7e;padding:2mm 3mm;margin:4mm 0}.open{border-color:#c0631c}
@@ -169,7 +170,7 @@ def _rates(setup: Setup) -> str:
     )
     return (
         f"<h2>Sheet {setup.number}: operations and rates</h2>{_table(head, rows, frozenset({3, 5, 6, 7, 8}))}"
-        f"<h2>Where each rate comes from</h2>{_list(_reasons(setup))}"
+        f"<h2>Where each number comes from</h2>{_numbers(setup)}"
     )
 
 
@@ -187,13 +188,22 @@ def _depth(w: Work) -> str:
     return ", ".join([depth, *[f"less {v}" for v in left], *again])
 
 
-def _reasons(setup: Setup) -> list[str]:
-    """One line a reason, with the operations it stands for."""
-    of: dict[str, list[str]] = {}
+def _numbers(setup: Setup) -> str:
+    """What `kerfwright rates` says, for each set of numbers with the operations that have it."""
+    job = setup.job
+    of: dict[tuple[Figure, ...], list[Work]] = {}
     for w in setup.works:
-        for key, why in w.rates.sources.items():
-            of.setdefault(f"{key.replace('_', ' ')}: {why.replace('_', ' ')}", []).append(str(w.index + 1))
-    return [f"{', '.join(dict.fromkeys(operations))}: {reason}" for reason, operations in of.items()]
+        found = tuple(figures(w.rates, w.operation.cutter, job.sheet.material, job.machine))
+        of.setdefault(found, []).append(w)
+    out = []
+    for found, works in of.items():
+        who = ", ".join(dict.fromkeys(str(w.index + 1) for w in works))
+        rows = [(f.name, f.shown, f.unit, f.why.replace("_", " ")) for f in found]
+        title = f"Operation{'s' if ',' in who else ''} {who}: {works[0].operation.cutter.name}"
+        out.append(
+            f"<div class=keep><h3>{escape(title)}</h3>{_table(('', 'Value', 'Unit', 'Why'), rows, frozenset({1}))}</div>"
+        )
+    return "".join(out) + f"<small>{escape(FOR_PLANS)}</small>"
 
 
 def _first_checks(result: Result) -> str:

@@ -1,61 +1,38 @@
-"""Rates of one operation: spindle speed, feeds and depths, each with the reason it has its value."""
+"""What the job says, and for the rest the material's row at a pace, held to what machine and cutter can do."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-
-from attrs import frozen
 
 from kerfwright.cutter import Cutter
 from kerfwright.errors import Fault, InputError
+from kerfwright.formulas import cutting_speed
 from kerfwright.machine import Machine
 from kerfwright.material import Material, RateRow
 from kerfwright.operation import PACES, Operation
+from kerfwright.rates.chips import kept_chip
+from kerfwright.rates.depths import depth_limits
+from kerfwright.rates.values import Rates
 
-__all__ = ["Rates", "choose", "cutting_speed", "feed_per_tooth"]
-
-
-@frozen
-class Rates:
-    """Spindle rpm, feeds mm/min, axial depth mm, radial depth as a fraction of DC. `sources`: one line for each."""
-
-    spindle: float
-    feed: float
-    plunge_feed: float
-    axial_depth: float
-    radial_depth: float
-    sources: Mapping[str, str]
-
-
-def cutting_speed(diameter: float, spindle: float) -> float:
-    """Speed of the edge in m/min: pi D n / 1000.
-
-    >>> round(cutting_speed(2, 22000), 1)
-    138.2
-    """
-    return math.pi * diameter * spindle / 1000
-
-
-def feed_per_tooth(feed: float, spindle: float, teeth: int) -> float:
-    """Advance for each tooth in mm: feed / (n z).
-
-    >>> round(feed_per_tooth(620, 22000, 2), 5)
-    0.01409
-    """
-    return feed / (spindle * teeth)
+__all__ = ["choose"]
 
 
 def choose(
-    operation: Operation, material: Material, machine: Machine, pace: str, thickness: float, breakthrough: float = 0.0
+    operation: Operation,
+    material: Material,
+    machine: Machine,
+    pace: str,
+    thickness: float,
+    breakthrough: float = 0.0,
+    tolerance: float = 0.1,
 ) -> Rates:
     """What the job says, and for the rest the material's row for the cutter at a pace, held to what the machine can do.
 
     `thickness` is the thickest place of the sheet and `breakthrough` what a through cut goes below it (mm); they decide
-    whether one pass is enough. Raises InputError with one fault for each rate that cannot be, its path counted from the
+    whether one pass is enough; `tolerance` (mm) how far a side force may move a wall. Raises InputError with one fault for each rate that cannot be, its path counted from the
     operation (`feed`).
     """
-    return _Choice(operation, material, machine, operation.pace or pace, thickness, breakthrough).rates()
+    return _Choice(operation, material, machine, operation.pace or pace, thickness, breakthrough, tolerance).rates()
 
 
 class _Choice:
@@ -69,8 +46,9 @@ class _Choice:
         pace: str,
         thickness: float,
         breakthrough: float,
+        tolerance: float,
     ) -> None:
-        self.operation, self.material, self.machine = operation, material, machine
+        self.operation, self.material, self.machine, self.tolerance = operation, material, machine, tolerance
         self.cutter: Cutter = operation.cutter
         self.row: RateRow | None = material.row(self.cutter)
         self.pace, self.share = pace, PACES.index(pace) / (len(PACES) - 1)
@@ -89,12 +67,11 @@ class _Choice:
             feed, self.sources["feed"] = plunge, "a drill only goes down: its plunge feed"
         else:
             feed = self._feed("feed", self.machine.feed.xy, "X and Y", spindle)
-            spindle = self._kept_chip(spindle, feed)
-        axial = self._axial_depth()
         radial = self._radial_depth()
+        axial = self._axial_depth(spindle, feed, radial)
         if self.faults:
             raise InputError(self.faults)
-        return Rates(spindle, feed, plunge, axial, radial, self.sources)
+        return self._kept_chip(Rates(spindle, feed, plunge, axial, radial, self.sources))
 
     def _row_or_all(self) -> None:
         """Without a row the job must say every rate that the operation uses."""
@@ -138,16 +115,23 @@ class _Choice:
 
     def _spindle(self) -> float:
         s, name = self.machine.spindle, self.machine.name or "the machine"
-        said = self._said("spindle", s.least, s.most, "rpm", f"what the spindle of {name} turns")
+        most, whose = s.most, f"what the spindle of {name} turns"
+        if self.cutter.most_spindle is not None and self.cutter.most_spindle < most:
+            most, whose = self.cutter.most_spindle, f"what the cutter bears and the spindle of {name} turns"
+        if most < s.least:
+            text = f"found {most:g} rpm, allowed: at least {s.least:g} rpm, the slowest of {name}"
+            self.faults.append(Fault("cutter", f"most_spindle: {text}"))
+        said = self._said("spindle", s.least, max(most, s.least), "rpm", whose)
         table = self._table("cutting_speed")
         if said is not None or table is None:
             return said or s.least
         assert self.row is not None
         d, why = self.cutter.cuts, self._why("cutting_speed")
         wanted = table / (math.pi * d)
-        if wanted >= s.most:
-            self.sources["spindle"] = f"as fast as the spindle of {name} turns; {why} would allow {wanted:.0f} rpm"
-            return s.most
+        if wanted >= most:
+            fast = f"the spindle of {name} turns" if most == s.most else "the cutter bears"
+            self.sources["spindle"] = f"as fast as {fast}; {why} would allow {wanted:.0f} rpm"
+            return most
         if wanted < s.least:
             speed, bound = cutting_speed(d, s.least), max(self.row.cutting_speed) / 1000
             if speed > bound:
@@ -164,36 +148,41 @@ class _Choice:
         table = self._table(name)
         if said is not None or table is None:
             return said or limit
-        options = [(table, self._why(name)), (limit, f"no faster than {machine} feeds in {axes}")]
+        options = [(table, self._why(name)), *self._reached(name, limit, axes)]
         tooth = self._table("feed_per_tooth")
-        if tooth is not None:
+        if tooth is not None and (name == "feed" or self.cutter.form == "drill"):
             text = f"no more than {tooth:g} mm for each of {self.cutter.teeth} teeth: {self._why('feed_per_tooth')}"
             options.append((tooth * self.cutter.teeth * spindle, text))
         value, self.sources[name] = min(options, key=lambda one: one[0])
         return math.floor(value + 1e-9) if value >= 10 else value
 
-    def _kept_chip(self, spindle: float, feed: float) -> float:
-        """Speed at which the chip is no thinner than the row's least: slower where the job leaves the speed open, said where not.
+    def _reached(self, name: str, limit: float, axes: str) -> list[tuple[float, str]]:
+        """What the machine feeds, and what it reaches on a way as short as the cutter is wide."""
+        machine = self.machine.name or "the machine"
+        out = [(limit, f"no faster than {machine} feeds in {axes}")]
+        if self.machine.acceleration is not None and name == "feed":
+            a, d = self.machine.acceleration.xy, self.cutter.cuts
+            text = f"no faster than {machine} gets within {d:g} mm, the cutter's diameter: sqrt(2 a D), a {a:g} mm/s2"
+            out.append((60 * math.sqrt(2 * a * d), text))
+        return out
 
-        A burr's teeth cannot be counted: its speed stays, and less depth is what its rows have.
-        """
-        least = self.row.least_chip if self.row is not None and self.cutter.flutes != "burr" else None
-        if least is None or feed >= least * self.cutter.teeth * spindle * (1 - 1e-9):
-            return spindle
-        slower = max(self.machine.spindle.least, math.floor(feed / (least * self.cutter.teeth) / 100) * 100.0)
-        if self.operation.spindle is None and slower < spindle:
-            why = f"slower than {spindle:.0f} rpm, so that a chip has {least:g} mm: {self._why('least_chip')}"
-            self.sources["spindle"], spindle = why, slower
-        chip = feed_per_tooth(feed, spindle, self.cutter.teeth)
-        if chip < least * (1 - 1e-9):
-            self.sources["feed"] += (
-                f"; a chip of {chip:.4f} mm rubs, {least:g} mm are wanted: {self._why('least_chip')}"
-            )
-        return spindle
+    def _kept_chip(self, r: Rates) -> Rates:
+        if self.row is None or self.row.least_chip is None:
+            return r
+        most = [limit for limit, _ in self._reached("feed", self.machine.feed.xy, "X and Y")]
+        bold = max(self.row.feed or (0.0,))
+        return kept_chip(
+            r,
+            self.operation,
+            self.cutter,
+            self.machine,
+            self.row.least_chip,
+            min([bold, *most]),
+            self._why("least_chip"),
+        )
 
-    def _axial_depth(self) -> float:
-        flutes = self.cutter.flute_length
-        said = self._said("axial_depth", 0.0, flutes, "mm", "the cutter's flute length")
+    def _axial_depth(self, spindle: float, feed: float, radial: float) -> float:
+        said = self._said("axial_depth", 0.0, self.cutter.flute_length, "mm", "the cutter's flute length")
         if said is not None:
             return said
         if self.cutter.form == "drill":
@@ -201,15 +190,19 @@ class _Choice:
             return self.cut
         table = self._table("axial_depth")
         if table is None or self.row is None:
-            return flutes
+            return self.cutter.flute_length
         whole = self.cut - self.breakthrough <= self.row.one_pass + 1e-9
         value = max(self.cut, table) if whole else table
         self.sources["axial_depth"] = (
             f"one pass up to {self.row.one_pass:g} mm: {self._why('one_pass')}" if whole else self._why("axial_depth")
         )
-        if value > flutes:
-            self.sources["axial_depth"] = "the cutter's flute length"
-        return min(value, flutes)
+        o, kc = self.operation, self.material.cutting_force
+        limits = depth_limits(o, self.cutter, self.machine, kc, spindle, feed, radial, self.tolerance)
+        least, why = min(limits, key=lambda one: one[0])
+        if value > least + 1e-9:
+            self.sources["axial_depth"] = why
+            return least if least == self.cutter.flute_length else max(math.floor(least * 100) / 100, 0.01)
+        return value
 
     def _radial_depth(self) -> float:
         said = self._said("radial_depth", 0.0, 0.9, "of DC", "of the cutter's diameter")
