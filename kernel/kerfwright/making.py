@@ -12,26 +12,32 @@ from kerfwright.drawing import Remark
 from kerfwright.errors import CannotSay
 from kerfwright.finding import Finding
 from kerfwright.job import Job
-from kerfwright.motion import Tally, cut_lengths, tally
+from kerfwright.ledger.grooves import support
+from kerfwright.ledger.lives import known_cutters, outlived, uses
+from kerfwright.ledger.values import Ledger
+from kerfwright.motion import Tally, tally
 from kerfwright.placing import place
 from kerfwright.planning import plan_setup, walk_round
 from kerfwright.program import Program
 from kerfwright.proof import Proof, Reading, prove, reading_of
 from kerfwright.registry import Registry
-from kerfwright.result import CutterUse, PartResult, ProgramText, Result
+from kerfwright.result import PartResult, ProgramText, Result
 from kerfwright.setup import Setup
 from kerfwright.text import dialect_named
 
 __all__ = ["make", "result_of"]
 
 
-def make(job: Job, registry: Registry | None = None) -> Result:
+def make(job: Job, registry: Registry | None = None, ledger: Ledger | None = None) -> Result:
     """Programs, proved, with what was found. `result.ok` says whether they may leave.
 
+    `ledger` says what cutters have cut before; it decides nothing here but what is told of their lives.
     Raises InputError where the job cannot be made at all, with every fault found.
     """
     registry = registry or Registry.load()
     dialect_named(job.dialect or job.machine.dialect, registry)
+    if ledger is not None:
+        known_cutters([*job.cutters.values()], ledger)
     setups = place(job, registry)
     dialect = dialect_named(setups[0].job.dialect or "", registry)
     readings: list[tuple[Setup, Reading]] = []
@@ -50,7 +56,7 @@ def make(job: Job, registry: Registry | None = None) -> Result:
                 continue
             readings.append((setup, reading_of(file, program.kind, text, dialect, setup.job, registry)))
             planned.append(program)
-    return result_of(job, setups, readings, registry, planned, unsaid)
+    return result_of(job, setups, readings, registry, planned, unsaid, ledger)
 
 
 def result_of(
@@ -60,6 +66,7 @@ def result_of(
     registry: Registry,
     planned: Iterable[Program | None] = (),
     findings: Iterable[Finding] = (),
+    ledger: Ledger | None = None,
 ) -> Result:
     """Prove readings sheet by sheet, and put together what is known of them."""
     proofs: list[Proof] = [prove(s, tuple(r for on, r in readings if on is s), registry) for s in setups]
@@ -75,6 +82,8 @@ def result_of(
         for text in p.told
     ]
     told += loads.told(setups)
+    cutters = uses(setups, programs, ledger)
+    told += [*outlived(cutters, setups, programs, ledger), *support(setups, ledger)]
     allowed = budgets(job, dialect_named(setups[0].job.dialect or "", registry).traits, setups)
     parts: list[PartResult] = [p for proof in proofs for p in proof.parts]
     return Result(
@@ -84,7 +93,7 @@ def result_of(
         programs=programs,
         findings=(*findings, *over_budget(allowed), *[f for proof in proofs for f in proof.findings], *told),
         parts=tuple(parts),
-        cutters=_uses(setups, programs),
+        cutters=cutters,
         cautions=cautions(job),
         checks=tuple(sorted(registry.checks)) if parts else (),
         budgets=allowed,
@@ -122,19 +131,3 @@ def _cutters(reading: Reading, job: Job) -> tuple[Cutter, ...]:
     numbers = [] if reading.moves is None else reading.moves.cutter.tolist()
     by_number = {c.number: c for c in job.cutters.values()} | ({0: reading.cutter} if reading.cutter else {})
     return tuple(dict.fromkeys(by_number[n] for n in dict.fromkeys(numbers) if n in by_number))
-
-
-def _uses(setups: tuple[Setup, ...], programs: tuple[ProgramText, ...]) -> tuple[CutterUse, ...]:
-    cut: dict[str, float] = {}
-    highest = {s.number: s.heights.highest for s in setups}
-    for p in programs:
-        for cutter in p.cutters:
-            assert p.moves is not None
-            mine = cut_lengths(p.moves, highest[p.sheet])[p.made_with(cutter)].sum() if p.kind == "program" else 0.0
-            cut[cutter.name] = cut.get(cutter.name, 0.0) + float(mine)
-
-    def use(cutter: Cutter) -> CutterUse:
-        life = cutter.life
-        return CutterUse(cutter.name, cut[cutter.name], None if life is None else cut[cutter.name] / 1000 / life)
-
-    return tuple(use(c) for c in setups[0].job.cutters.values() if c.name in cut)

@@ -20,6 +20,7 @@ from kerfwright.resumption import Resumption
 from kerfwright.setup import Setup
 
 if TYPE_CHECKING:
+    from kerfwright.ledger.values import Flute
     from kerfwright.registry import Registry
 
 __all__ = ["CutterUse", "PartResult", "ProgramText", "Result", "digest"]
@@ -94,11 +95,19 @@ class PartResult:
 
 @frozen
 class CutterUse:
-    """Metres would be `cut_length_mm / 1000`; `life_used` is a fraction of the cutter's life, None where unknown."""
+    """What this job cuts with one cutter. Life is counted where its flute does most of this job, with what a ledger
+    said before.
+
+    `life_used` is a fraction of the cutter's life, `left_m` the metres until it must be changed, below 0 where it does not
+    last; both None where its life is not known. `total_m` and `flute` are the cutter's after this job.
+    """
 
     name: str
     cut_length_mm: float
     life_used: float | None
+    left_m: float | None = None
+    total_m: float = 0.0
+    flute: tuple[Flute, ...] = ()
 
 
 @define(frozen=True, eq=False)

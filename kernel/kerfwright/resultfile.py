@@ -83,6 +83,8 @@ def result_dict(result: Result) -> dict[str, Any]:
                 "measured_mm": _measured(result, c.name),
                 "cut_length_mm": round(c.cut_length_mm, 2) + 0.0,
                 "life_used": None if c.life_used is None else round(c.life_used, 4),
+                "left_m": None if c.left_m is None else round(c.left_m, 3) + 0.0,
+                "total_m": round(c.total_m, 3),
             }
             for c in result.cutters
         ],

@@ -10,12 +10,12 @@ import click
 from kerfwright import __version__
 from kerfwright.errors import Fault, InputError
 from kerfwright.jobfile import load_job
-from kerfwright.making import make
 from kerfwright.operation import PACES
 from kerfwright.registry import Registry
 from kerfwright.result import Result
 from kerfwright.resultfile import refused_json, result_json
 from kerfwright.saving import save, save_refused
+from kerfwright.shell.books import Books, lives, opened
 from kerfwright.shell.common import (
     as_line,
     internal_fault,
@@ -41,21 +41,37 @@ __all__ = ["command"]
 )
 @click.option("--dialect", metavar="NAME", help="Dialect of the programs, instead of the job's or the machine's.")
 @click.option("--pace", type=click.Choice(PACES), help="How bold the rates are, instead of the job's.")
+@click.option(
+    "--ledger", type=click.Path(dir_okay=False, path_type=Path), help="What cutters have cut before; see --book."
+)
+@click.option("--book", is_flag=True, help="Add the metres and grooves of released jobs to the ledger.")
+@click.option(
+    "--fresh-flute",
+    "fresh",
+    is_flag=True,
+    help="Where the ledger's cutter is worn: deeper into the board, on fresh flute.",
+)
 @options
 def command(
-    jobs: tuple[str, ...], out: Path, dialect: str | None, pace: str | None, plugins: tuple[str, ...], as_json: bool
-) -> int:
+    jobs: tuple[str, ...], out: Path, dialect: str | None, pace: str | None, ledger: Path | None, book: bool, fresh: bool,
+    plugins: tuple[str, ...], as_json: bool,
+) -> int:  # fmt: skip
     """Plan, write, read back and prove the programs of each JOB (a YAML file, - for standard input).
 
     Into OUT/JOBNAME/: programs, walk-round, run sheet, picture, and result.json last. Programs are written only where
     every one passed its checks.
     """
     registry = registry_with(plugins)
+    try:
+        books = opened(ledger, book, fresh)
+    except InputError as e:
+        tell_faults(e.faults)
+        return 2
     done: dict[str, str] = {}
     codes = []
     for source in jobs:
         try:
-            codes.append(_one(source, out, {"dialect": dialect, "pace": pace}, registry, as_json, done))
+            codes.append(_one(source, out, {"dialect": dialect, "pace": pace}, registry, as_json, done, books))
         except OSError:  # nobody reads the output, or it cannot be written
             raise
         except Exception as e:  # one job's bug must not stop the others
@@ -64,8 +80,9 @@ def command(
 
 
 def _one(
-    source: str, out: Path, instead: dict[str, str | None], registry: Registry, as_json: bool, done: dict[str, str]
-) -> int:
+    source: str, out: Path, instead: dict[str, str | None], registry: Registry, as_json: bool, done: dict[str, str],
+    books: Books,
+) -> int:  # fmt: skip
     text = source_text(source)
     name = job_name(text)
     try:
@@ -78,7 +95,7 @@ def _one(
             return 2
         done[name] = source
         job = attrs.evolve(job, dialect=instead["dialect"] or job.dialect, pace=instead["pace"] or job.pace)
-        result = make(job, registry)
+        result = books.made(job, registry)
     except InputError as e:
         tell_faults(e.faults)
         if as_json:
@@ -92,12 +109,13 @@ def _one(
         raise
     try:
         folder = save(result, out, registry)
+        kept = books.keep(result)
     except OSError as e:
         click.echo(f"error: {e.filename or out}: cannot be written: {e.strerror}", err=True)
         return 2
     for finding in result.findings:
         tell_finding(finding)
-    click.echo(as_line(result_json(result)) if as_json else _told(result, folder))
+    click.echo(as_line(result_json(result)) if as_json else "\n".join([_told(result, folder), *kept]))
     return 0 if result.ok else 1
 
 
@@ -111,5 +129,6 @@ def _told(result: Result, folder: Path) -> str:
         rows.append(
             f"  {p.file:<40} {p.lines:>6} lines  {p.cut_length_mm / 1000:7.2f} m cut  at least {minutes}:{seconds:02d} min"
         )
+    rows += lives(result)
     rows.append(f"  {'run-sheet.html':<40} read it at the machine before you start")
     return "\n".join(rows)

@@ -15,6 +15,7 @@ from kerfwright.report import Report
 from kerfwright.result import ProgramText, Result
 from kerfwright.setup import Setup, Work
 from kerfwright_plugins.reports.first_checks import first_checks
+from kerfwright_plugins.reports.lives import lives
 from kerfwright_plugins.reports.picture import sheet_picture
 from kerfwright_plugins.reports.proved import proved
 from kerfwright_plugins.reports.told import told
@@ -47,7 +48,7 @@ class RunSheet(Report):
         parts = [_head(result), proved(result), stopped(result), _cautions(result)]
         for setup in result.setups:
             parts += [_sheet(result, setup), _programs(result, setup), _rates(setup)]
-        parts += [_first_checks(result), _pieces(result), tolerances(result), told(result), _sign_off()]
+        parts += [lives(result), _first_checks(result), _pieces(result), tolerances(result), told(result), _sign_off()]
         title = escape(f"Run sheet: {result.job.name}")
         page = "\n".join(p for p in parts if p)
         return {
