@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import attrs
+
 from kerfwright import __version__, loads
 from kerfwright.budget import budgets, over_budget
 from kerfwright.cautions import cautions
@@ -17,6 +19,7 @@ from kerfwright.placing import place
 from kerfwright.planning import plan_setup, walk_round
 from kerfwright.program import Program
 from kerfwright.proof import Proof, Reading, prove, reading_of
+from kerfwright.quoting import quoted
 from kerfwright.registry import Registry
 from kerfwright.result import CutterUse, PartResult, ProgramText, Result
 from kerfwright.setup import Setup
@@ -26,7 +29,7 @@ __all__ = ["make", "result_of"]
 
 
 def make(job: Job, registry: Registry | None = None) -> Result:
-    """Programs, proved, with what was found. `result.ok` says whether they may leave.
+    """Programs, proved, with what was found, and what they cost where the job asks. `result.ok` says whether they may leave.
 
     Raises InputError where the job cannot be made at all, with every fault found.
     """
@@ -50,7 +53,8 @@ def make(job: Job, registry: Registry | None = None) -> Result:
                 continue
             readings.append((setup, reading_of(file, program.kind, text, dialect, setup.job, registry)))
             planned.append(program)
-    return result_of(job, setups, readings, registry, planned, unsaid)
+    result = result_of(job, setups, readings, registry, planned, unsaid)
+    return attrs.evolve(result, cost=quoted(result))
 
 
 def result_of(
