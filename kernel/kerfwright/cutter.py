@@ -48,7 +48,7 @@ class Cutter:
     most_spindle: float | None = fields.number("fastest speed that it bears", unit="rpm", above=0, optional=True)
     holder: Holder | None = fields.nested("nut above the cutter", Holder, optional=True)
     life: float | None = fields.number("metres it cuts before it is changed", unit="m", above=0, optional=True)
-    price: float | None = fields.number("price", unit="money", least=0, optional=True)
+    price: float | None = fields.number("price", unit="money", least=0, most=1e9, optional=True)
     measured: float | None = fields.number("measured cutting diameter", unit="mm", above=0, most=50, optional=True)
 
     def __attrs_post_init__(self) -> None:

@@ -32,7 +32,6 @@ class Spec:
     """What a field takes. `kind` tells the job-file loader how to read it; `unit` is the unit inside the program.
 
     kinds: number, whole, flag, text, choice, point, nested, listed, strategy, custom.
-    `later` marks a key that is in the contract but answered with "not yet" wherever it differs from its default.
     """
 
     kind: str
@@ -46,7 +45,6 @@ class Spec:
     of: Any = None
     key: str = ""
     optional: bool = False
-    later: bool = False
     example: Any = None
 
     def allowed(self) -> str:
@@ -132,13 +130,10 @@ def number(
     default: Any = attrs.NOTHING,
     optional: bool = False,
     key: str = "",
-    later: bool = False,
     example: Any = None,
 ) -> Any:
     """A finite number. `unit` is mm, mm/min, deg, rpm, s, m, W, N/mm, mm/s2, kPa, money or 1."""
-    what = Spec(
-        "number", help, unit, above, least, below, most, key=key, optional=optional, later=later, example=example
-    )
+    what = Spec("number", help, unit, above, least, below, most, key=key, optional=optional, example=example)
     return _field(what, None if optional and default is attrs.NOTHING else default, _numeric(what))
 
 
@@ -150,22 +145,21 @@ def whole(
     default: Any = attrs.NOTHING,
     optional: bool = False,
     key: str = "",
-    later: bool = False,
     example: Any = None,
 ) -> Any:
     """A whole number."""
-    what = Spec("whole", help, "1", least=least, most=most, key=key, optional=optional, later=later, example=example)
+    what = Spec("whole", help, "1", least=least, most=most, key=key, optional=optional, example=example)
     return _field(what, None if optional and default is attrs.NOTHING else default, _numeric(what))
 
 
-def flag(help: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", later: bool = False) -> Any:
+def flag(help: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "") -> Any:
     """True or false, and nothing that merely looks so."""
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
         if not isinstance(value, bool):
             raise ValueError(f"{key or attribute.name}: found {value!r}, allowed: true or false")
 
-    what = Spec("flag", help, key=key, optional=optional, later=later)
+    what = Spec("flag", help, key=key, optional=optional)
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
@@ -176,7 +170,6 @@ def text(
     optional: bool = False,
     key: str = "",
     example: Any = None,
-    later: bool = False,
 ) -> Any:
     """A text."""
 
@@ -184,7 +177,7 @@ def text(
         if not isinstance(value, str):
             raise ValueError(f"{key or attribute.name}: found {value!r}, allowed: a text")
 
-    what = Spec("text", help, key=key, optional=optional, example=example, later=later)
+    what = Spec("text", help, key=key, optional=optional, example=example)
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
@@ -195,10 +188,9 @@ def choice(
     default: Any = attrs.NOTHING,
     optional: bool = False,
     key: str = "",
-    later: bool = False,
 ) -> Any:
     """One of a few words."""
-    what = Spec("choice", help, options=tuple(options), optional=optional, key=key, later=later)
+    what = Spec("choice", help, options=tuple(options), optional=optional, key=key)
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
         if value not in what.options:
@@ -233,27 +225,25 @@ def point(
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
-def nested(
-    help: str, of: type, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", later: bool = False
-) -> Any:
+def nested(help: str, of: type, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "") -> Any:
     """A mapping that becomes an attrs class of its own."""
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
         if not isinstance(value, of):
             raise ValueError(f"{key or attribute.name}: found {value!r}, allowed: {of.__name__}")
 
-    what = Spec("nested", help, of=of, optional=optional, key=key, later=later)
+    what = Spec("nested", help, of=of, optional=optional, key=key)
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
-def listed(help: str, of: type, *, default: Any = (), key: str = "", later: bool = False) -> Any:
+def listed(help: str, of: type, *, default: Any = (), key: str = "") -> Any:
     """A list of mappings, each an attrs class; kept as a tuple."""
-    return _field(Spec("listed", help, of=of, key=key, later=later), default, None)
+    return _field(Spec("listed", help, of=of, key=key), default, None)
 
 
-def strategy(kind: str, help: str, *, later: bool = False) -> Any:
+def strategy(kind: str, help: str) -> Any:
     """A strategy of one kind, by name or as a one-key mapping; None leaves the choice to material and operation."""
-    return _field(Spec("strategy", help, of=kind, optional=True, later=later), None, None)
+    return _field(Spec("strategy", help, of=kind, optional=True), None, None)
 
 
 def custom(
@@ -263,9 +253,8 @@ def custom(
     default: Any = attrs.NOTHING,
     optional: bool = False,
     key: str = "",
-    later: bool = False,
     example: Any = None,
 ) -> Any:
     """A value with a reader of its own in the job-file loader, found by the word `how`."""
-    what = Spec("custom", help, of=how, optional=optional, key=key, later=later, example=example)
+    what = Spec("custom", help, of=how, optional=optional, key=key, example=example)
     return _field(what, None if optional and default is attrs.NOTHING else default, None)

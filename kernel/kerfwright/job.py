@@ -13,6 +13,7 @@ from kerfwright.drawing import Drawing
 from kerfwright.errors import Fault
 from kerfwright.machine import Machine
 from kerfwright.operation import PACES, Operation
+from kerfwright.quote import Quote
 from kerfwright.selection import Selection
 from kerfwright.sheet import Sheet
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from kerfwright.dialect import Dialect
     from kerfwright.strategy import Layout
 
-__all__ = ["Job", "Origin", "Part", "Planes", "Quote"]
+__all__ = ["Job", "Origin", "Part", "Planes"]
 
 
 @frozen
@@ -68,18 +69,6 @@ class Part:
     layout: Layout | None = fields.strategy("layout", "how copies are laid out")
 
 
-@frozen
-class Quote:
-    """What a job costs: inputs."""
-
-    sheet_price: float | None = fields.number("price of a sheet", unit="money", least=0, optional=True)
-    hourly_rate: float | None = fields.number("machine hour", unit="money", least=0, optional=True)
-    set_up_min: float = fields.number("set-up", unit="min", least=0, default=0.0)
-    handling_min: float = fields.number("handling a piece", unit="min", least=0, default=0.0)
-    minimum: float = fields.number("least price of an order", unit="money", least=0, default=0.0)
-    quantity: int = fields.whole("pieces", least=1, default=1)
-
-
 @frozen(eq=False)
 class Job:
     """Everything that decides the programs.
@@ -99,7 +88,7 @@ class Job:
     dialect: str | Dialect | None = fields.custom("how the program is written", "output", optional=True, key="output")
     pace: str = fields.choice("how bold the rates are", PACES, default="first")
     tolerance: float = fields.custom("mm, or a class of ISO 2768-1", "tolerance", default=0.1)
-    quote: Quote | None = fields.nested("what it costs", Quote, optional=True, later=True)
+    quote: Quote | None = fields.custom("a mapping of prices and quantity, or a shop file", "quote", optional=True)
     origin: Origin = field(default=Origin(), kw_only=True, eq=False)
     units: str = fields.choice("units of plain numbers in the job file", ("mm", "inch"), default="mm")
     warnings: tuple[str, ...] = field(default=(), kw_only=True)

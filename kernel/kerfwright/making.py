@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import attrs
+
 from kerfwright import __version__, loads
 from kerfwright.budget import budgets, over_budget
 from kerfwright.cautions import cautions
@@ -20,6 +22,7 @@ from kerfwright.placing import place
 from kerfwright.planning import plan_setup, walk_round
 from kerfwright.program import Program
 from kerfwright.proof import Proof, Reading, prove, reading_of
+from kerfwright.quoting import quoted
 from kerfwright.registry import Registry
 from kerfwright.result import PartResult, ProgramText, Result
 from kerfwright.setup import Setup
@@ -29,7 +32,7 @@ __all__ = ["make", "result_of"]
 
 
 def make(job: Job, registry: Registry | None = None, ledger: Ledger | None = None) -> Result:
-    """Programs, proved, with what was found. `result.ok` says whether they may leave.
+    """Programs, proved, with what was found, and what they cost where the job asks. `result.ok` says whether they may leave.
 
     `ledger` says what cutters have cut before; it decides nothing here but what is told of their lives.
     Raises InputError where the job cannot be made at all, with every fault found.
@@ -56,7 +59,8 @@ def make(job: Job, registry: Registry | None = None, ledger: Ledger | None = Non
                 continue
             readings.append((setup, reading_of(file, program.kind, text, dialect, setup.job, registry)))
             planned.append(program)
-    return result_of(job, setups, readings, registry, planned, unsaid, ledger)
+    result = result_of(job, setups, readings, registry, planned, unsaid, ledger)
+    return attrs.evolve(result, cost=quoted(result))
 
 
 def result_of(

@@ -7,10 +7,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from attrs import define, field, frozen
+from attrs import define, frozen
 
 from kerfwright.arrays import Bools
 from kerfwright.budget import Budget
+from kerfwright.cost import Cost
 from kerfwright.cutter import Cutter
 from kerfwright.finding import Finding
 from kerfwright.job import Job
@@ -115,7 +116,7 @@ class Result:
     """All of one job. `ok`: every program was proved, so it may leave.
 
     `resumed` is there where the programs are the remainder of one that was stopped. `checks` names those that were asked,
-    `budgets` says of each part how far its walls may lie from the drawing.
+    `budgets` says of each part how far its walls may lie from the drawing, `cost` what a proved job costs where it has a quote.
     """
 
     job: Job
@@ -126,7 +127,7 @@ class Result:
     parts: tuple[PartResult, ...] = ()
     cutters: tuple[CutterUse, ...] = ()
     cautions: tuple[str, ...] = ()
-    cost: None = field(default=None)
+    cost: Cost | None = None
     resumed: Resumption | None = None
     checks: tuple[str, ...] = ()
     budgets: tuple[Budget, ...] = ()

@@ -88,7 +88,7 @@ def result_dict(result: Result) -> dict[str, Any]:
             }
             for c in result.cutters
         ],
-        "cost": result.cost,
+        "cost": None if result.cost is None else result.cost.as_dict(),
         "cautions": list(result.cautions),
         **({} if result.resumed is None else {"resumed": _resumed(result.resumed)}),
     }

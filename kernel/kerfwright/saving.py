@@ -17,6 +17,7 @@ from kerfwright.resumption import FROM_LINE, remainder_name
 __all__ = ["remove_remainder", "save", "save_refused", "write_whole"]
 
 RESULT = "result.json"
+PAGES = ("run-sheet.html", "quote.html")
 PICTURE = re.compile(r"finding-\d+\.svg")
 
 
@@ -66,7 +67,7 @@ def _replace(folder: Path, job: str, files: Mapping[str, str], result: str, regi
 
 
 def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
-    """What earlier runs of this job released: by its name and the endings of programs, and its run sheet; and remainders of
+    """What earlier runs of this job released: by its name and the endings of programs, and its pages; and remainders of
     programs that are no more.
     """
     endings = {d.suffix for d in registry.dialects.values()}
@@ -76,11 +77,7 @@ def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
         p
         for p, begins in found
         if p.is_file()
-        and (
-            p.name == "run-sheet.html"
-            or PICTURE.fullmatch(p.name)
-            or (p.suffix in endings and p.name.startswith(begins))
-        )
+        and (p.name in PAGES or PICTURE.fullmatch(p.name) or (p.suffix in endings and p.name.startswith(begins)))
     )
 
 

@@ -496,8 +496,7 @@ ROWS: list[tuple[str, str, list[str]]] = [
     (DOES, "  - profile: {cutter: mill, skin: »0.2, allowance: {side: 0.1}}", ["operations[0].profile.skin: found 0.2 mm with an allowance, allowed: one of the two, a skin in the operation that finishes"]),
     (DOES, "  - drill: {cutter: drill, skin: »0.2}", ["operations[0].drill.skin: found it on a drill, allowed: on profile and pocket"]),
     # keys of the contract whose feature comes later
-    (DOES, DOES + "\nquote: »{quantity: 3}", [f"quote: found a mapping: {LATER}, allowed: leave quote out"]),
-    (DOES, DOES + "\nquote: {quantity: »0}", ["quote.quantity: found 0, allowed: a whole number at least 1"]),
+    (DOES, DOES + "\nquote: {quantity: »0}", ["quote.quantity: found 0, allowed: a whole number at least 1 and at most 100000"]),
     (DOES, DOES + "\ntolerance: »m", [f"tolerance: found the class 'm': {LATER}, allowed: a number above 0 and at most 5 mm"]),
     (DOES, DOES + "\ntolerance: »ISO 2768-m", [f"tolerance: found the class 'ISO 2768-m': {LATER}, allowed: a number above 0 and at most 5 mm"]),
     (DOES, DOES + "\ntolerance: »0", ["tolerance: found 0, allowed: a number above 0 and at most 5 mm"]),

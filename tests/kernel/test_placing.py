@@ -13,7 +13,7 @@ from kerfwright.curve import Curve
 from kerfwright.cutter import Holder
 from kerfwright.drawing import Drawing, Loop
 from kerfwright.errors import NoRoom
-from kerfwright.job import Origin, Part, Planes, Quote
+from kerfwright.job import Origin, Part, Planes
 from kerfwright.sheet import Grain, Keepout, Thickness, Zero
 from kerfwright.strategy import Layout
 
@@ -329,17 +329,6 @@ LIMITS = {
 def test_limits_refused(shop: Any, case: str) -> None:
     job, expected = LIMITS[case]
     assert shop.faults(job(shop)) == expected
-
-
-LATER = {
-    "quote": (lambda s: s.job(quote=Quote()), "quote"),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("case", LATER)
-def test_not_yet(shop: Any, case: str) -> None:
-    job, path = LATER[case]
-    assert shop.faults(job(shop)) == [f"{path}: not yet supported"]
 
 
 def test_faults_name_file_and_line_and_come_all_at_once(shop: Any) -> None:

@@ -22,7 +22,7 @@ from kerfwright.registry import Registry
 REGISTRY = Registry.load()
 DIALECTS = sorted(name for name, one in REGISTRY.dialects.items() if one().traits.language in REGISTRY.readers)
 FOLDER = Path(__file__).parents[2] / "examples"
-EXAMPLES = sorted({*FOLDER.glob("*/*.yaml")} - {*FOLDER.glob("*/measured.yaml")})
+EXAMPLES = sorted({*FOLDER.glob("*/*.yaml")} - {*FOLDER.glob("*/measured.yaml"), *FOLDER.glob("*/shop.yaml")})
 POCKET, RIM = 0, 1
 TURNS: list[tuple[int, str, Any]] = [
     (RIM, "entry", "toolaxis"), (RIM, "entry", {"ramp": {"angle": 8}}), (RIM, "entry", {"zigzag": {"angle": 5}}),

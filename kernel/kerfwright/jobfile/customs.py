@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from kerfwright.jobfile import lists, operations, output, parts, selecting, sheets, strategies, tools
+from kerfwright.jobfile import lists, operations, output, parts, quoted, selecting, sheets, strategies, tools
 from kerfwright.jobfile.reading import Custom
 
 __all__ = ["CUSTOMS"]
@@ -29,6 +29,7 @@ CUSTOMS: Mapping[str, Custom] = MappingProxyType(
         "pair": Custom(lists.pair),
         "places": Custom(parts.places),
         "points": Custom(parts.points),
+        "quote": Custom(quoted.quote),
         "range": Custom(lists.span),
         "select": Custom(selecting.select),
         "strategy": Custom(strategies.strategy),

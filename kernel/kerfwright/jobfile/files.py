@@ -2,18 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from kerfwright.errors import InputError
 from kerfwright.jobfile import scalars
 from kerfwright.jobfile.job import JobReader
-from kerfwright.jobfile.nodes import Node
+from kerfwright.jobfile.nodes import Mapped, Node, Scalar, parse
+from kerfwright.jobfile.reading import BAD
 from kerfwright.jobfile.words import nearest, shown
 
-__all__ = ["MOST_DRAWING", "contents"]
+__all__ = ["MOST_DRAWING", "YAML", "contents", "inside"]
 
 MOST_DRAWING = 100_000_000
 """Most bytes of a drawing."""
+
+YAML = (".yaml", ".yml")
+"""Endings of a file whose mapping stands for one in the job."""
+
+
+def inside(reader: JobReader, node: Scalar, path: str, noun: str, read: Callable[[JobReader, Mapped], Any]) -> Any:
+    """What `read` makes of the mapping of a file that a value names, or BAD; faults name that file.
+
+    `noun` says what it is a mapping of.
+    """
+    data = contents(reader, node, path)
+    if data is BAD:
+        return BAD
+    try:
+        root, faults = parse(data, node.text)
+    except InputError as e:
+        reader.faults += e.faults
+        return BAD
+    own = JobReader(node.text, reader.customs, reader.units, [*faults], registry=reader.registry, folder=reader.folder)
+    if isinstance(root, Mapped):
+        out = read(own, root)
+    else:
+        out = own.fault(root, "", f"found no mapping, allowed: a mapping of {noun}")
+    reader.faults += own.faults
+    return BAD if own.faults else out
 
 
 def contents(reader: JobReader, node: Node, path: str) -> Any:

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 from kerfwright.errors import Contradiction, InputError
 from kerfwright.fields import Spec, spec
 from kerfwright.hearing.answers import heard as answers
-from kerfwright.jobfile.files import contents
+from kerfwright.jobfile.files import YAML, inside
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.later import not_yet
-from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, parse
+from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import NOT_YET, nearest, shown
 
@@ -20,14 +20,11 @@ if TYPE_CHECKING:
 
 __all__ = ["dialect", "heard", "machine_dialect", "tolerance", "unknown_dialect"]
 
-FILES = (".yaml", ".yml")
-"""Endings of a file that says how programs are written."""
-
 
 def dialect(reader: JobReader, node: Node, path: str, _: str) -> Any:
     """`NAME`; a mapping with what varies it; or a file with such a mapping. The dialect's name where nothing varies it."""
     if not isinstance(node, Mapped):
-        if isinstance(node, Scalar) and node.text.endswith(FILES):
+        if isinstance(node, Scalar) and node.text.endswith(YAML):
             return _from_file(reader, node, path)
         name = node.text if isinstance(node, Scalar) else ""
         return name if name in reader.registry.dialects else unknown_dialect(reader, node, path, name)
@@ -90,20 +87,7 @@ def _value(reader: JobReader, node: Node, path: str, cls: type[Dialect], key: st
 
 def _from_file(reader: JobReader, node: Scalar, path: str) -> Any:
     """The mapping of a file of the user's own."""
-    data = contents(reader, node, path)
-    if data is BAD:
-        return BAD
-    try:
-        inside, faults = parse(data, node.text)
-    except InputError as e:
-        reader.faults += e.faults
-        return BAD
-    own = JobReader(node.text, reader.customs, reader.units, [*faults], registry=reader.registry, folder=reader.folder)
-    if not isinstance(inside, Mapped):
-        own.fault(inside, "", "found no mapping, allowed: a mapping of base, and of what varies it")
-    out = dialect(own, inside, "", "") if isinstance(inside, Mapped) else BAD
-    reader.faults += own.faults
-    return BAD if own.faults else out
+    return inside(reader, node, path, "base, and of what varies it", lambda own, root: dialect(own, root, "", ""))
 
 
 def machine_dialect(reader: Any, node: Node, path: str, argument: str) -> Any:

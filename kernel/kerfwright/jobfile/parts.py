@@ -111,7 +111,7 @@ def _made(reader: JobReader, value: Node, kind: str, path: str, given: dict[str,
     if what.kind == "text":
         given[cls.single] = _long(reader, value, path, what)
     else:
-        given[cls.single] = reader.value(value, what, path, attribute)
+        given[cls.single] = reader.value(value, what, path)
     return reader.built(value, cls, path, given)
 
 

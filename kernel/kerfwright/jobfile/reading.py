@@ -13,7 +13,7 @@ from kerfwright.errors import Fault
 from kerfwright.fields import Spec
 from kerfwright.jobfile import scalars
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, Sequenced
-from kerfwright.jobfile.words import NOT_YET, allowed, nearest, shown, word
+from kerfwright.jobfile.words import allowed, nearest, shown, word
 
 __all__ = ["BAD", "Custom", "Reader", "join"]
 
@@ -107,9 +107,7 @@ class Reader:
                 continue
             value = self.unwrapped(node, key, path)
             if value is not None:
-                out[name] = self.value(
-                    value, what, join(path, key), attribute, base if base is BAD else getattr(base, name, None)
-                )
+                out[name] = self.value(value, what, join(path, key), base if base is BAD else getattr(base, name, None))
             elif base is BAD or (attribute.default is attrs.NOTHING and name not in out):
                 if base is not BAD and key not in guessed:
                     self.fault(node, join(path, key), f"found nothing, allowed: {allowed(what)}")
@@ -154,17 +152,10 @@ class Reader:
         """The reader of a custom field."""
         return self.customs[what.of.partition(":")[0]] if what.kind == "custom" else None
 
-    def value(self, node: Node, what: Spec, path: str, attribute: attrs.Attribute[Any], base: Any = None) -> Any:
-        """One field's value; `not yet` where the key is in the contract only and differs from its default."""
+    def value(self, node: Node, what: Spec, path: str, base: Any = None) -> Any:
+        """One field's value, its place noted."""
         self.marks[path] = (node.line, node.column)
-        if isinstance(node, Refused):
-            return BAD
-        value = self.read(node, what, path, base)
-        if what.later and value is not BAD and value != attribute.default:
-            return self.fault(
-                node, path, f"found {shown(node)}: {NOT_YET}, allowed: leave {what.key or attribute.name} out"
-            )
-        return value
+        return BAD if isinstance(node, Refused) else self.read(node, what, path, base)
 
     def read(self, node: Node, what: Spec, path: str, base: Any = None) -> Any:
         """By kind."""

@@ -4,55 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Any
 
-import attrs
 import shapely
 
-from kerfwright.fields import spec
 from kerfwright.job import Job
 from kerfwright.operation import Drill, Operation, Pocket, Profile
 from kerfwright.placing.choosing import Outline, described
 from kerfwright.placing.finishing import finish_faults
 from kerfwright.setup import Heights
 
-__all__ = ["CLEARANCE", "job_faults", "loop_faults", "not_yet", "operation_faults", "travel_faults"]
+__all__ = ["CLEARANCE", "job_faults", "loop_faults", "operation_faults", "travel_faults"]
 
 CLEARANCE = 2.0
 """By how much the travel plane clears the highest keepout (mm)."""
 
 Told = Iterator[tuple[str, str]]
-
-
-def not_yet(job: Job) -> Told:
-    """Keys of the contract whose feature comes later, wherever they differ from their default."""
-    yield from _later(job, "")
-    yield from _later(job.machine, "machine")
-    for name, cutter in job.cutters.items():
-        yield from _later(cutter, f"cutters.{name}")
-    for k, part in enumerate(job.parts):
-        yield from _later(part, f"parts[{k}]")
-    for k, operation in enumerate(job.operations):
-        yield from _later(operation, f"operations[{k}].{operation.kind}")
-
-
-def _later(value: Any, path: str) -> Told:
-    if value is None or not attrs.has(type(value)):
-        return
-    for one in attrs.fields(type(value)):
-        what, now = spec(one), getattr(value, one.name)
-        if what is None:
-            continue
-        key = f"{path}.{what.key or one.name}".lstrip(".")
-        if what.later and now != _default(one):
-            yield key, "not yet supported"
-        elif what.kind == "nested":
-            yield from _later(now, key)
-
-
-def _default(one: attrs.Attribute[Any]) -> Any:
-    default: Any = one.default
-    return default.factory() if hasattr(default, "factory") and not default.takes_self else default
 
 
 def job_faults(job: Job) -> Told:
@@ -63,6 +29,7 @@ def job_faults(job: Job) -> Told:
         yield "parts", "found none, allowed: at least one part"
     if not job.operations:
         yield "operations", "found none, allowed: at least one operation"
+    yield from _quote_faults(job)
     seen: dict[str, int] = {}
     for k, part in enumerate(job.parts):
         if part.name in seen:
@@ -86,6 +53,16 @@ def job_faults(job: Job) -> Told:
             f"found {job.planes.travel:g} mm, allowed: at least {highest + CLEARANCE:g} mm, {CLEARANCE:g} mm above the "
             "highest keepout",
         )
+
+
+def _quote_faults(job: Job) -> Told:
+    q = job.quote
+    if q is None:
+        return
+    if q.sheet_price is None and q.hourly_rate is None:
+        yield "quote", "found neither sheet_price nor hourly_rate, allowed: one of them at least"
+    if q.sheet_share == "used" and job.sheet.size is None:
+        yield "quote.sheet_share", "found used, allowed: whole, as without sheet.size nobody knows how long a sheet is"
 
 
 def travel_faults(job: Job, width: float, depth: float, tall: float) -> Told:

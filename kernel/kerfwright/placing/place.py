@@ -17,7 +17,7 @@ from kerfwright.placing.finishing import halved, unfinished
 from kerfwright.placing.gaps import begin_faults, gap_faults
 from kerfwright.placing.holding import bound, hold_faults
 from kerfwright.placing.laying import Laid, lay
-from kerfwright.placing.limits import job_faults, loop_faults, not_yet, operation_faults, travel_faults
+from kerfwright.placing.limits import job_faults, loop_faults, operation_faults, travel_faults
 from kerfwright.placing.order import rank_faults
 from kerfwright.placing.recesses import recess_faults
 from kerfwright.rates import Rates
@@ -40,7 +40,7 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     registry = registry or Registry.load()
     job = settled(job, registry)
     heights = Heights.of(job.sheet, job.planes)
-    faults: Told = [*not_yet(job), *job_faults(job)]
+    faults: Told = [*job_faults(job)]
     sheets = lay(job, heights, registry)
     faults += [one for laid in sheets for one in laid.faults]
     x0, y0, x1, y1 = sheets[0].stock.bounds

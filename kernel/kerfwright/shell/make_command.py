@@ -131,4 +131,6 @@ def _told(result: Result, folder: Path) -> str:
         )
     rows += lives(result)
     rows.append(f"  {'run-sheet.html':<40} read it at the machine before you start")
+    if result.cost is not None:
+        rows.append(f"  {'quote.html':<40} {result.cost}")
     return "\n".join(rows)
