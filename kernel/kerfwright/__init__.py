@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from kerfwright.operation import Pocket as Pocket
     from kerfwright.operation import Profile as Profile
     from kerfwright.planning import plan as plan
+    from kerfwright.pricing.quote import Quote as Quote
     from kerfwright.program import Program as Program
-    from kerfwright.quote import Quote as Quote
     from kerfwright.registry import Registry as Registry
     from kerfwright.result import Result as Result
     from kerfwright.resuming import resume as resume
@@ -38,7 +38,7 @@ _HOME = {
     "Curve": "curve", "Cutter": "cutter", "Drawing": "drawing", "Drill": "operation", "Finding": "finding",
     "InputError": "errors", "Job": "job", "KerfwrightError": "errors", "Loop": "drawing", "Machine": "machine",
     "Material": "material", "Moves": "moves", "Part": "job", "Planes": "job", "Pocket": "operation",
-    "Profile": "operation", "Program": "program", "Quote": "quote", "Registry": "registry", "Result": "result", "Sheet": "sheet",
+    "Profile": "operation", "Program": "program", "Quote": "pricing.quote", "Registry": "registry", "Result": "result", "Sheet": "sheet",
     "load_job": "jobfile", "make": "making", "make_many": "batch", "plan": "planning", "read": "text",
     "resume": "resuming", "write": "text",
 }  # fmt: skip

@@ -13,7 +13,7 @@ from kerfwright.drawing import Drawing
 from kerfwright.errors import Fault
 from kerfwright.machine import Machine
 from kerfwright.operation import PACES, Operation
-from kerfwright.quote import Quote
+from kerfwright.pricing.quote import Quote
 from kerfwright.selection import Selection
 from kerfwright.sheet import Sheet
 

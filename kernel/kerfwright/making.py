@@ -20,9 +20,9 @@ from kerfwright.ledger.values import Ledger
 from kerfwright.motion import Tally, tally
 from kerfwright.placing import place
 from kerfwright.planning import plan_setup, walk_round
+from kerfwright.pricing.quoting import quoted
 from kerfwright.program import Program
 from kerfwright.proof import Proof, Reading, prove, reading_of
-from kerfwright.quoting import quoted
 from kerfwright.registry import Registry
 from kerfwright.result import PartResult, ProgramText, Result
 from kerfwright.setup import Setup

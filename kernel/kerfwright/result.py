@@ -11,11 +11,11 @@ from attrs import define, frozen
 
 from kerfwright.arrays import Bools
 from kerfwright.budget import Budget
-from kerfwright.cost import Cost
 from kerfwright.cutter import Cutter
 from kerfwright.finding import Finding
 from kerfwright.job import Job
 from kerfwright.moves import Moves
+from kerfwright.pricing.cost import Cost
 from kerfwright.program import Program
 from kerfwright.resumption import Resumption
 from kerfwright.setup import Setup

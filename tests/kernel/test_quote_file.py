@@ -8,7 +8,7 @@ import pytest
 
 import kerfwright as kw
 from kerfwright.errors import InputError
-from kerfwright.quote import Quote
+from kerfwright.pricing.quote import Quote
 
 JOB = """\
 job: tag

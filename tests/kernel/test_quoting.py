@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kerfwright.consumption import Consumption, Pieces, Wear
-from kerfwright.cost import Cost
-from kerfwright.quote import Quote
-from kerfwright.quoting import cost_of
+from kerfwright.pricing.consumption import Consumption, Pieces, Wear
+from kerfwright.pricing.cost import Cost
+from kerfwright.pricing.quote import Quote
+from kerfwright.pricing.quoting import cost_of
 
 RUN = Consumption(
     parts=(Pieces("ring", 12, 12_000.0),),

@@ -8,9 +8,9 @@ import attrs
 import pytest
 
 import kerfwright as kw
-from kerfwright.cost import Cost
 from kerfwright.errors import InputError
-from kerfwright.quote import Quote
+from kerfwright.pricing.cost import Cost
+from kerfwright.pricing.quote import Quote
 from kerfwright.resultfile import result_json
 
 

@@ -9,8 +9,8 @@ import attrs
 import pytest
 
 import kerfwright as kw
-from kerfwright.cost import Cost, Line, PartPrice, Price
 from kerfwright.finding import Finding
+from kerfwright.pricing.cost import Cost, Line, PartPrice, Price
 from kerfwright.shell import run
 from kerfwright_plugins.reports.quote_page import QuotePage
 

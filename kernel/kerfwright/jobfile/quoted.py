@@ -11,7 +11,7 @@ from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import shown
-from kerfwright.quote import Quote
+from kerfwright.pricing.quote import Quote
 
 __all__ = ["quote"]
 

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from attrs import define
 
-from kerfwright.cost import Cost, money
+from kerfwright.pricing.cost import Cost, money
 from kerfwright.report import Report
 from kerfwright.result import Result
 from kerfwright_plugins.reports.run_sheet import STYLE

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal
 
-from kerfwright.consumption import Consumption, Wear, consumed
-from kerfwright.cost import Cost, Line, PartPrice, Price
-from kerfwright.quote import Quote
+from kerfwright.pricing.consumption import Consumption, Wear, consumed
+from kerfwright.pricing.cost import Cost, Line, PartPrice, Price
+from kerfwright.pricing.quote import Quote
 from kerfwright.result import Result
 
 __all__ = ["cost_of", "quoted"]
