@@ -81,6 +81,19 @@ def test_corners(nodes: list[list[float]], speed: float) -> None:
     assert found == pytest.approx([speed], rel=1e-5, abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("nodes", "speed"),
+    [
+        ([[0, 0, 9], [0, 0, 0], [20, 0, 0]], math.sqrt(100 * 0.0482843)),  # all of it in X where the rounding begins
+        # level, then 30 degrees down: the X share is least, 0, where it begins and most, sin 30, where it ends: 100 / 0.5
+        ([[0, 0, 0], [20, 0, 0], [20 + 10 * math.sqrt(3), 0, -10]], math.sqrt(200 * 0.566955)),
+    ],
+)
+def test_corners_where_z_is_the_livelier_axis(nodes: list[list[float]], speed: float) -> None:
+    found = corner_speeds(Pieces.among(moves(nodes, [600, 600])), Acceleration(xy=100, z=400), 0.02)
+    assert found == pytest.approx([speed], rel=1e-5)
+
+
 def test_chords_of_a_circle_are_run_like_the_circle() -> None:
     """The rounding that fits touches all chords in their middles: radius 2 cos(pi/100) mm."""
     a = np.linspace(0, 2 * math.pi, 101)
