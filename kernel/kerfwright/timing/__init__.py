@@ -6,7 +6,8 @@ ahead and back over all moves gives the speed at each node (`speeds`), and a clo
 (`durations`). Dwells, cutter changes and stops come from the text (`waits`), operations from the plan (`operations`).
 
 Jerk, and what the controller needs for itself, are left out. Acceleration along an arc and across it are each held to the
-limit, not their sum. A rapid is timed as a straight line, also where the axes of the machine arrive one by one.
+limit, not their sum. A rapid is timed as a straight line, also where the axes of the machine arrive one by one. Under exact
+stop the cutter stands after each move, as the text asks; under exact path it takes corners within the machine's own deviation.
 """
 
 from __future__ import annotations
