@@ -17,7 +17,7 @@ from kerfwright.job import Job
 from kerfwright.ledger.grooves import support
 from kerfwright.ledger.lives import known_cutters, outlived, uses
 from kerfwright.ledger.values import Ledger
-from kerfwright.motion import Tally, tally
+from kerfwright.motion import tally
 from kerfwright.placing import place
 from kerfwright.planning import plan_setup, walk_round
 from kerfwright.pricing.quoting import quoted
@@ -27,6 +27,7 @@ from kerfwright.registry import Registry
 from kerfwright.result import PartResult, ProgramText, Result
 from kerfwright.setup import Setup
 from kerfwright.text import dialect_named
+from kerfwright.timing import operation_times
 
 __all__ = ["make", "result_of"]
 
@@ -112,8 +113,8 @@ def _remark(remark: Remark) -> str:
 
 
 def _program(setup: Setup, reading: Reading, plan: Program | None) -> ProgramText:
-    nothing = Tally(0.0, 0.0, 0.0, ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0)))
-    t = nothing if reading.moves is None else tally(reading.moves, setup.job.machine, setup.heights.highest)
+    moves = reading.moves
+    t = None if moves is None else tally(moves, setup.job.machine, setup.heights.highest)
     return ProgramText(
         file=reading.file,
         kind=reading.kind,
@@ -121,13 +122,14 @@ def _program(setup: Setup, reading: Reading, plan: Program | None) -> ProgramTex
         dialect=reading.dialect,
         cutter=reading.cutter,
         text=reading.text,
-        moves=reading.moves,
-        time_s=t.time_s,
-        cut_length_mm=t.cut_length_mm,
-        travel_length_mm=t.travel_length_mm,
-        extent=t.extent,
+        moves=moves,
+        times=t.times if t else None,
+        cut_length_mm=t.cut_length_mm if t else 0.0,
+        travel_length_mm=t.travel_length_mm if t else 0.0,
+        extent=t.extent if t else ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0)),
         program=plan,
         cutters=_cutters(reading, setup.job),
+        operations=operation_times(plan, moves, t.times) if plan and moves and t else (),
     )
 
 

@@ -1,25 +1,23 @@
-"""Lengths and times of moves, from what the text says.
-
-Time is length over feed, rapids at the machine's rapid, dwells added. Acceleration is left out, so it is the least time.
-"""
+"""Lengths, times and extent of moves, from what the text says."""
 
 from __future__ import annotations
 
 import numpy as np
-from attrs import frozen
+from attrs import define
 
-from kerfwright.arrays import Bools, Floats
+from kerfwright.arrays import Floats
 from kerfwright.machine import Machine
 from kerfwright.moves import Moves
+from kerfwright.timing import Times, timed
 
 __all__ = ["Tally", "cut_lengths", "tally"]
 
 
-@frozen
+@define(frozen=True, eq=False)
 class Tally:
-    """Least time (s), lengths (mm) of moves that cut and of all others, extent of the cutter's tip (program zero, mm)."""
+    """Times, lengths (mm) of moves that cut and of all others, extent of the cutter's tip (program zero, mm)."""
 
-    time_s: float
+    times: Times
     cut_length_mm: float
     travel_length_mm: float
     extent: tuple[tuple[float, float, float], tuple[float, float, float]]
@@ -27,26 +25,11 @@ class Tally:
 
 def tally(moves: Moves, machine: Machine, highest: float) -> Tally:
     """Of one program. `highest` is the sheet's highest top. Moves from a place that the text has not said count nothing."""
-    c = moves.curve
-    said: Bools = np.asarray(np.isfinite(c.nodes).all(axis=1))
-    known = said[:-1] & said[1:]
-    length = np.where(known, np.nan_to_num(c.lengths_3d), 0.0)
-    xy, dz = (
-        np.where(known, np.nan_to_num(c.lengths), 0.0),
-        np.where(known, np.abs(np.nan_to_num(np.diff(c.nodes[:, 2]))), 0.0),
-    )
-    rapid: Bools = np.asarray(moves.feeds == 0)
     cut = cut_lengths(moves, highest)
-    seconds: Floats = np.where(
-        rapid,
-        np.maximum(xy / machine.rapid.xy, dz / machine.rapid.z),
-        np.maximum(length / np.where(rapid, 1.0, np.minimum(moves.feeds, machine.feed.xy)), dz / machine.feed.z),
-    )
-    waits = sum(float(e.value) for e in moves.events if e.kind == "dwell")
     return Tally(
-        time_s=float(seconds.sum()) * 60 + waits,
+        times=timed(moves, machine),
         cut_length_mm=float(cut.sum()),
-        travel_length_mm=float((length - cut).sum()),
+        travel_length_mm=float((np.nan_to_num(moves.curve.lengths_3d) - cut).sum()),
         extent=_extent(moves),
     )
 

@@ -44,7 +44,8 @@ class Motion:
     It begins where the last step left the cutter; the first of a program begins at a place the text itself must state.
     `waste` (n,) is the side on which material goes, seen along travel: 1 left (climb), -1 right (conventional), 0 neither
     or both (air, slots, plunges). A dialect that says an arc as chords lays them on that side; None is 0 everywhere.
-    `told`: where planning had to do otherwise than was first meant, in words for the user.
+    `told`: where planning had to do otherwise than was first meant, in words for the user. `operation`: the path in the job
+    of the operation that it is the way of, empty for none.
     """
 
     curve: Curve
@@ -52,13 +53,15 @@ class Motion:
     feeds: Floats
     waste: Ints | None = None
     told: tuple[str, ...] = ()
+    operation: str = ""
 
 
 @define(frozen=True, eq=False)
 class Drilling:
     """The same strokes at each point (n, 2). Rapid to (x, y, travel), rapid to `clear`, the strokes, back to travel.
 
-    Rows of strokes as `Cycle` gives them: down to z at `feed`, up to z, up by rapid 1 or feed 0, dwell (s).
+    Rows of strokes as `Cycle` gives them: down to z at `feed`, up to z, up by rapid 1 or feed 0, dwell (s). `operation` as
+    that of a motion.
     """
 
     points: Floats
@@ -66,6 +69,7 @@ class Drilling:
     clear: float
     strokes: Floats
     feed: float
+    operation: str = ""
 
     @property
     def bottom(self) -> float:

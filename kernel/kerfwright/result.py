@@ -19,6 +19,7 @@ from kerfwright.pricing.cost import Cost
 from kerfwright.program import Program
 from kerfwright.resumption import Resumption
 from kerfwright.setup import Setup
+from kerfwright.timing import OperationTime, Times
 
 if TYPE_CHECKING:
     from kerfwright.ledger.values import Flute
@@ -41,7 +42,8 @@ def bytes_of(text: str) -> bytes:
 class ProgramText:
     """One program: the plan it was written from (None for a program from elsewhere), its text, what was read back.
 
-    `moves` is None where the text could not be read. Lengths mm, times s; `extent` of the cutter's tip, program zero.
+    `moves` and `times` are None where the text could not be read. Lengths mm, times s; `extent` of the cutter's tip, program
+    zero. `operations`: what each took; a program from elsewhere does not say which it has.
     """
 
     file: str
@@ -51,13 +53,24 @@ class ProgramText:
     cutter: Cutter | None
     text: str
     moves: Moves | None
-    time_s: float
+    times: Times | None
     cut_length_mm: float
     travel_length_mm: float
     extent: tuple[tuple[float, float, float], tuple[float, float, float]]
     program: Program | None = None
     cutters: tuple[Cutter, ...] = ()
     """What its moves are made with, in the order of their first use; `cutter` is the first."""
+    operations: tuple[OperationTime, ...] = ()
+
+    @property
+    def time_s(self) -> float:
+        """What the machine needs by itself, with dwells; stops for the operator come on top."""
+        return self.times.total_s if self.times else 0.0
+
+    @property
+    def time_kind(self) -> str:
+        """accelerated: with the machine's accelerations · least: without, as the machine does not say them."""
+        return self.times.kind if self.times else "least"
 
     def made_with(self, cutter: Cutter) -> Bools:
         """Which moves are, (n,). Those before any T word count to `cutter`."""

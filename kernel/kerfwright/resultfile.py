@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterable
 from typing import Any
 
@@ -34,10 +35,32 @@ def _program(p: ProgramText, result: Result) -> dict[str, Any]:
         "lines": p.lines,
         "bytes": len(p.data),
         "sha256": p.sha256,
-        "time_s": round(p.time_s, 1),
+        **_times(p),
         "cut_length_mm": round(p.cut_length_mm, 2) + 0.0,
         "travel_length_mm": round(p.travel_length_mm, 2) + 0.0,
         "extent": [[_mm(v) for v in corner] for corner in p.extent],
+    }
+
+
+def _times(p: ProgramText) -> dict[str, Any]:
+    """Seconds, and how they were found: `time_kind` accelerated where the machine says its accelerations, else least.
+
+    `time_s` is what the machine needs by itself. `waiting_s` comes on top for cutter changes where the program stops, and `stops`
+    counts all stops for the operator. `operations` are rounded down, so that with `between_s` (the way to the first place, spindle,
+    dwells and changes between) they are the `time_s`; a program without a plan has none.
+    """
+    whole = round(p.time_s, 1)
+    each = [math.floor(o.time_s * 10 + 1e-6) / 10 for o in p.operations]
+    return {
+        "time_s": whole,
+        "time_kind": p.time_kind,
+        "waiting_s": round(p.times.waiting_s, 1) if p.times else 0.0,
+        "stops": p.times.waits.stops if p.times else 0,
+        "operations": [
+            {"operation": o.operation, "cutter": o.cutter, "time_s": took}
+            for o, took in zip(p.operations, each, strict=True)
+        ],
+        "between_s": round(whole - sum(each), 1) + 0.0 if each else None,
     }
 
 

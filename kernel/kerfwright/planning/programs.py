@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import TypeAlias
 
 import numpy as np
+from attrs import evolve
 
 from kerfwright.arrays import Floats
 from kerfwright.cutter import Cutter
@@ -107,7 +108,7 @@ def _run(setup: Setup, run: Run, held: Held, told: bool) -> Iterator[Step]:
         if work.last and not told:
             told = True
             yield Note("skins from here on: what was held by them comes free")
-        step = plan.step(held, here)
+        step = evolve(plan.step(held, here), operation=work.path)
         yield step
         here = np.array([*step.points[-1], step.travel]) if isinstance(step, Drilling) else step.curve.end
     yield SpindleOff(spindle.run_down_s)

@@ -126,8 +126,9 @@ def _told(result: Result, folder: Path) -> str:
     rows = [f"{result.job.name}: proved, in {folder}"]
     for p in result.programs:
         minutes, seconds = divmod(round(p.time_s), 60)
+        about = "at least " if p.time_kind == "least" else ""
         rows.append(
-            f"  {p.file:<40} {p.lines:>6} lines  {p.cut_length_mm / 1000:7.2f} m cut  at least {minutes}:{seconds:02d} min"
+            f"  {p.file:<40} {p.lines:>6} lines  {p.cut_length_mm / 1000:7.2f} m cut  {about}{minutes}:{seconds:02d} min"
         )
     rows += lives(result)
     rows.append(f"  {'run-sheet.html':<40} read it at the machine before you start")

@@ -18,6 +18,7 @@ from kerfwright_plugins.reports.first_checks import first_checks
 from kerfwright_plugins.reports.lives import lives
 from kerfwright_plugins.reports.picture import sheet_picture
 from kerfwright_plugins.reports.proved import proved
+from kerfwright_plugins.reports.times import heading, minutes, remark, times
 from kerfwright_plugins.reports.told import told
 from kerfwright_plugins.reports.tolerances import stopped, tolerances
 
@@ -47,7 +48,7 @@ class RunSheet(Report):
         """One page for all sheets of the job."""
         parts = [_head(result), proved(result), stopped(result), _cautions(result)]
         for setup in result.setups:
-            parts += [_sheet(result, setup), _programs(result, setup), _rates(setup)]
+            parts += [_sheet(result, setup), _programs(result, setup), times(result, setup), _rates(setup)]
         parts += [lives(result), _first_checks(result), _pieces(result), tolerances(result), told(result), _sign_off()]
         title = escape(f"Run sheet: {result.job.name}")
         page = "\n".join(p for p in parts if p)
@@ -71,11 +72,6 @@ def _table(head: Iterable[str], rows: Iterable[Iterable[object]], numbers: froze
 
 def _list(items: Iterable[str], kind: str = "") -> str:
     return f"<ul{f' class={kind}' if kind else ''}>" + "".join(f"<li>{escape(i)}</li>" for i in items) + "</ul>"
-
-
-def _minutes(seconds: float) -> str:
-    whole = int(seconds + 0.5)
-    return f"{whole // 60}:{whole % 60:02d}"
 
 
 def _head(result: Result) -> str:
@@ -142,13 +138,12 @@ def _programs(result: Result, setup: Setup) -> str:
             if p.kind == "walk-round"
             else "; ".join(map(_cutter, p.cutters)) or _cutter(p.cutter)
         )
-        return k, p.file, what, _minutes(p.time_s), f"{p.cut_length_mm / 1000:.2f}", box, p.sha256[:12]
+        return k, p.file, what, minutes(p.time_s), f"{p.cut_length_mm / 1000:.2f}", box, p.sha256[:12]
 
-    head = ("", "File", "Cutter", "Time at least (min:s)", "Cut (m)", "Extent of the tip", "SHA-256 begins")
-    total = sum(p.time_s for p in ordered)
+    head = ("", "File", "Cutter", heading(ordered), "Cut (m)", "Extent of the tip", "SHA-256 begins")
     return (
         f"<h2>Sheet {setup.number}: programs, in this order</h2>{_table(head, [row(k, p) for k, p in enumerate(ordered, 1)], frozenset({3, 4}))}"
-        f"<small>Together at least {_minutes(total)} min; stops, cutter changes and acceleration come on top.</small>"
+        f"<small>{remark(ordered)}</small>"
     )
 
 
