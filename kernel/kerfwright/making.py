@@ -15,7 +15,7 @@ from kerfwright.errors import CannotSay
 from kerfwright.finding import Finding
 from kerfwright.job import Job
 from kerfwright.ledger.grooves import support
-from kerfwright.ledger.lives import known_cutters, outlived, uses
+from kerfwright.ledger.lives import outlived, uses
 from kerfwright.ledger.values import Ledger
 from kerfwright.motion import tally
 from kerfwright.placing import place
@@ -40,8 +40,6 @@ def make(job: Job, registry: Registry | None = None, ledger: Ledger | None = Non
     """
     registry = registry or Registry.load()
     dialect_named(job.dialect or job.machine.dialect, registry)
-    if ledger is not None:
-        known_cutters([*job.cutters.values()], ledger)
     setups = place(job, registry)
     dialect = dialect_named(setups[0].job.dialect or "", registry)
     readings: list[tuple[Setup, Reading]] = []

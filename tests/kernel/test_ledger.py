@@ -77,8 +77,8 @@ def test_what_a_job_uses(made):
 def test_a_job_is_booked_each_time_it_is_cut(made, registry):
     once = booked(Ledger(), made)
     twice = booked(once, made)
-    assert once.cutter("mill").cut == pytest.approx(CUT, abs=1e-5)
-    assert twice.cutter("mill").cut == pytest.approx(2 * CUT, abs=1e-5)
+    assert once.cutters[0].cut == pytest.approx(CUT, abs=1e-5)
+    assert twice.cutters[0].cut == pytest.approx(2 * CUT, abs=1e-5)
     assert [b.times for b in twice.booked] == [2]
     for ledger in (Ledger(), once, twice):
         text = ledger_text(ledger)
@@ -186,13 +186,16 @@ def test_a_cutter_with_life_left_is_not_stepped(made, registry):
     assert stepped(made, Ledger(), lambda j: pytest.fail("made again")) is made
 
 
-def test_another_cutter_by_the_same_name_is_refused(made, registry):
-    with pytest.raises(InputError) as e:
-        kw.make(job(registry, flutes="compression"), registry, booked(Ledger(), made))
-    assert [str(f) for f in e.value.faults] == [
-        "cutters.mill: the ledger has a burr end_mill of 2 mm by this name, the job a compression end_mill of 2 mm, allowed: "
-        "another name in the job"
+def test_another_cutter_by_the_same_name_has_metres_of_its_own(made, registry):
+    ledger = booked(
+        booked(Ledger(), made), kw.make(job(registry, flutes="compression"), registry, booked(Ledger(), made))
+    )
+    assert [(c.name, c.kind) for c in ledger.cutters] == [
+        ("mill", "burr end_mill of 2 mm"),
+        ("mill", "compression end_mill of 2 mm"),
     ]
+    assert ledger.cutters[0].cut == pytest.approx(CUT, abs=1e-5)
+    assert ledger_text(read_ledger("l.yaml", ledger_text(ledger).encode())) == ledger_text(ledger)
 
 
 def test_what_was_not_released_is_not_booked(made):
@@ -218,8 +221,8 @@ FAULTS = [
         ["l.yaml:2:52: cutters[0].flute[0].to: found 1 mm, allowed: above from, 2 mm"],
     ),
     (
-        "cutters:\n- {name: a, kind: b, cut: 1}\n- {name: a, kind: c, cut: 2}",
-        ["l.yaml:3:10: cutters[1].name: found 'a' a second time, allowed: once"],
+        "cutters:\n- {name: a, kind: b, cut: 1}\n- {name: a, kind: c, cut: 2}\n- {name: a, kind: b, cut: 2}",
+        ["l.yaml:4:10: cutters[2].name: found 'a', b a second time, allowed: once"],
     ),
     (
         "boards:\n- {machine: m, grooves: [{depth: 1, area: 'POINT (1 1)'}]}",

@@ -7,7 +7,7 @@ import hashlib
 import attrs
 
 from kerfwright.ledger.grooves import grooved, merged
-from kerfwright.ledger.lives import known_cutters, uses
+from kerfwright.ledger.lives import uses
 from kerfwright.ledger.values import Board, Booking, Ledger, Worn, kind_of
 from kerfwright.result import Result
 
@@ -15,19 +15,18 @@ __all__ = ["booked", "programs_digest"]
 
 
 def booked(ledger: Ledger, result: Result) -> Ledger:
-    """The ledger after a job was cut once, all of it. Raises ValueError for one that was not released, InputError where a
-    cutter's name stands for another one there.
-    """
+    """The ledger after a job was cut once, all of it. Raises ValueError for one that was not released."""
     if not result.ok:
         raise ValueError(f"{result.job.name} was not released: nothing of it may be cut, so nothing is booked")
     job = result.job
-    known_cutters([*job.cutters.values()], ledger)
     new = {
-        u.name: Worn(name=u.name, kind=kind_of(job.cutters[u.name]), cut=u.total_m, flute=u.flute)
+        (u.name, kind_of(job.cutters[u.name])): Worn(
+            name=u.name, kind=kind_of(job.cutters[u.name]), cut=u.total_m, flute=u.flute
+        )
         for u in uses(result.setups, result.programs, ledger)
         if u.cut_length_mm
     }
-    cutters = [new.pop(c.name, c) for c in ledger.cutters]
+    cutters = [new.pop((c.name, c.kind), c) for c in ledger.cutters]
     name, cut = job.machine.name, [p for p in result.programs if p.kind == "program"]
     board = ledger.board(name) or Board(machine=name)
     grooves = [g for s in result.setups for g in grooved(s, (p for p in cut if p.sheet == s.number))]

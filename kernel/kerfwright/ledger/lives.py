@@ -8,30 +8,15 @@ import numpy as np
 
 from kerfwright.arrays import Floats
 from kerfwright.cutter import Cutter
-from kerfwright.errors import Fault, InputError
 from kerfwright.finding import Finding
 from kerfwright.ledger.flute import added, bands, busy, worst
-from kerfwright.ledger.values import Ledger, kind_of
+from kerfwright.ledger.values import Ledger
 from kerfwright.result import CutterUse, ProgramText
 from kerfwright.setup import Setup
 
-__all__ = ["known_cutters", "outlived", "uses"]
+__all__ = ["outlived", "uses"]
 
 Cuts = tuple[ProgramText, Floats, Floats]
-
-
-def known_cutters(cutters: Sequence[Cutter], ledger: Ledger) -> None:
-    """Raises InputError where the ledger knows another cutter by a job's name."""
-    faults = []
-    for c in cutters:
-        entry = ledger.cutter(c.name)
-        if entry is not None and entry.kind != kind_of(c):
-            text = (
-                f"the ledger has a {entry.kind} by this name, the job a {kind_of(c)}, allowed: another name in the job"
-            )
-            faults.append(Fault(f"cutters.{c.name}", text))
-    if faults:
-        raise InputError(faults)
 
 
 def _cuts(cutter: Cutter, setups: Sequence[Setup], programs: Sequence[ProgramText]) -> Iterator[Cuts]:
@@ -54,7 +39,7 @@ def uses(
     for cutter in setups[0].job.cutters.values():
         if cutter.name not in named:
             continue
-        entry, cuts = ledger.cutter(cutter.name), [*_cuts(cutter, setups, programs)]
+        entry, cuts = ledger.cutter(cutter), [*_cuts(cutter, setups, programs)]
         flute = entry.flute if entry else ()
         metres = np.concatenate([np.zeros(0), *[m for _, m, _ in cuts]])
         heights = np.concatenate([np.zeros((0, 2)), *[h for _, _, h in cuts]])
@@ -84,7 +69,7 @@ def outlived(
             continue
         cuts = [*_cuts(cutter, setups, programs)]
         middle = _worn_most(use, cuts)
-        entry = (ledger or Ledger()).cutter(use.name)
+        entry = (ledger or Ledger()).cutter(cutter)
         before = worst(entry.flute, middle, middle) if entry else 0.0
         for p, metres, heights in cuts:
             there = np.where((heights[:, 0] <= middle) & (heights[:, 1] >= middle), metres, 0.0)

@@ -25,15 +25,19 @@ def read_ledger(file: str | Path, data: bytes | None = None) -> Ledger:
     if isinstance(root, Scalar) and root.empty:  # a new file, or one of which all was deleted
         root = Mapped(1, 1, ())
     found: Any = reader.mapping(root, Ledger, "")
-    for key, of in (("cutters", "name"), ("boards", "machine")) if found is not BAD else ():
-        names = [getattr(one, of) for one in getattr(found, key)]
-        for k, one in enumerate(names):
-            if one in names[:k]:
-                reader.fault(None, f"{key}[{k}].{of}", f"found {one!r} a second time, allowed: once")
+    if found is not BAD:
+        _once(reader, "cutters", "name", [f"{c.name!r}, {c.kind}" for c in found.cutters])
+        _once(reader, "boards", "machine", [repr(b.machine) for b in found.boards])
     if reader.faults:
         raise InputError(sorted(reader.faults, key=lambda f: (f.line, f.column)))
     ledger: Ledger = found
     return ledger
+
+
+def _once(reader: Reader, key: str, of: str, names: list[str]) -> None:
+    for k, one in enumerate(names):
+        if one in names[:k]:
+            reader.fault(None, f"{key}[{k}].{of}", f"found {one} a second time, allowed: once")
 
 
 def _area(reader: Reader, node: Node, path: str, _: str) -> Any:

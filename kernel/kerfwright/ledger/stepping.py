@@ -68,7 +68,7 @@ def _through(result: Result) -> Iterator[Work]:
 
 
 def _lasts(cutter: Cutter, use: CutterUse, ledger: Ledger, b: float, thick: float) -> bool:
-    entry = ledger.cutter(use.name)
+    entry = ledger.cutter(cutter)
     before = worst(entry.flute, b, b + thick) if entry else 0.0
     assert cutter.life is not None
     return before + use.cut_length_mm / 1000 <= cutter.life + 1e-9

@@ -12,7 +12,7 @@ __all__ = ["Board", "Booking", "Groove", "Ledger", "Worn", "kind_of"]
 
 
 def kind_of(cutter: Cutter) -> str:
-    """What a cutter is, in words: another one under the same name must not take over its metres.
+    """What a cutter is, in words: jobs call many cutters `mill`, and each kind has metres of its own.
 
     >>> kind_of(Cutter(form="end_mill", flutes="burr", diameter=2, flute_length=8))
     'burr end_mill of 2 mm'
@@ -77,13 +77,13 @@ class Booking:
 class Ledger:
     """All of a shop's file."""
 
-    cutters: tuple[Worn, ...] = fields.listed("cutters by name", Worn)
+    cutters: tuple[Worn, ...] = fields.listed("cutters by name and kind", Worn)
     boards: tuple[Board, ...] = fields.listed("boards by machine", Board)
     booked: tuple[Booking, ...] = fields.listed("jobs that were booked", Booking)
 
-    def cutter(self, name: str) -> Worn | None:
-        """A cutter's entry; None for one that never cut."""
-        return next((c for c in self.cutters if c.name == name), None)
+    def cutter(self, cutter: Cutter) -> Worn | None:
+        """A cutter's entry, by name and kind; None for one that never cut."""
+        return next((c for c in self.cutters if (c.name, c.kind) == (cutter.name, kind_of(cutter))), None)
 
     def board(self, machine: str) -> Board | None:
         """The board on a machine; None where nothing is known of it."""

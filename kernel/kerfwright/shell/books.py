@@ -65,5 +65,5 @@ def lives(result: Result) -> list[str]:
         if life is None or use.left_m is None or use.life_used is None:
             continue
         left = f"{use.left_m:.2f} m left" if use.left_m > 0 else "change it before these programs"
-        rows.append(f"  {use.name:<40} {use.life_used:6.0%} of its life of {life:g} m  {left}")
+        rows.append(f"  {f'cutter {use.name}':<40} {use.life_used:6.0%} of its life of {life:g} m  {left}")
     return rows
