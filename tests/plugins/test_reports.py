@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from html import escape
 from pathlib import Path
 
 import attrs
 import pytest
 
 import kerfwright as kw
+from kerfwright.figures import figures
 from kerfwright.finding import Finding
 from kerfwright_plugins.reports.picture import Picture
 from kerfwright_plugins.reports.run_sheet import RunSheet
@@ -103,3 +105,15 @@ def test_a_finding_has_its_place_and_number_in_the_picture(result: kw.Result) ->
 def test_the_same_result_gives_the_same_bytes(result: kw.Result, page: str, picture: str) -> None:
     assert RunSheet().render(result)["run-sheet.html"] == page
     assert Picture().render(result)["picture.svg"] == picture
+
+
+def test_the_run_sheet_prints_what_the_rates_command_says(result: kw.Result, page: str) -> None:
+    """Every line of every operation, value and reason. 2 cutters: 6 lines of a drill, 13 of a mill at the least."""
+    seen = 0
+    for work in result.setups[0].works:
+        sheet, machine = result.job.sheet, result.job.machine
+        for one in figures(work.rates, work.operation.cutter, sheet.material, machine):
+            seen += 1
+            why = escape(one.why.replace("_", " "))
+            assert f"<td class=n>{one.shown}</td><td>{one.unit}</td><td>{why}</td>" in page
+    assert seen > 20

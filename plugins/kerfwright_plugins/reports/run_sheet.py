@@ -26,7 +26,7 @@ __all__ = ["RunSheet"]
 
 STYLE = """
 body{font:10.5pt/1.35 sans-serif;color:#1a1a1a;margin:12mm auto;max-width:186mm}
-h1{font-size:17pt;margin:0}h3{font-size:10.5pt;margin:3mm 0 1mm}h2{font-size:11.5pt;margin:6mm 0 1.5mm;border-bottom:.4mm solid #12343b;break-after:avoid}
+h1{font-size:17pt;margin:0}h2{font-size:11.5pt;margin:6mm 0 1.5mm;border-bottom:.4mm solid #12343b;break-after:avoid}
 table{border-collapse:collapse;width:100%;margin:1mm 0}th,td{border:.2mm solid #8a8f90;padding:.8mm 1.6mm;text-align:left;vertical-align:top}
 th{background:#e8ecea;font-weight:600}td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 .proof{border:.7mm solid #2f6f7e;padding:2mm 3mm;margin:4mm 0}.open{border-color:#c0631c}
@@ -185,21 +185,19 @@ def _depth(w: Work) -> str:
 
 
 def _numbers(setup: Setup) -> str:
-    """What `kerfwright rates` says, for each set of numbers with the operations that have it."""
+    """What `kerfwright rates` says, each number once, with the operations that have it."""
     job = setup.job
-    of: dict[tuple[Figure, ...], list[Work]] = {}
+    of: dict[Figure, list[str]] = {}
     for w in setup.works:
-        found = tuple(figures(w.rates, w.operation.cutter, job.sheet.material, job.machine))
-        of.setdefault(found, []).append(w)
-    out = []
-    for found, works in of.items():
-        who = ", ".join(dict.fromkeys(str(w.index + 1) for w in works))
-        rows = [(f.name, f.shown, f.unit, f.why.replace("_", " ")) for f in found]
-        title = f"Operation{'s' if ',' in who else ''} {who}: {works[0].operation.cutter.name}"
-        out.append(
-            f"<div class=keep><h3>{escape(title)}</h3>{_table(('', 'Value', 'Unit', 'Why'), rows, frozenset({1}))}</div>"
-        )
-    return "".join(out) + f"<small>{escape(FOR_PLANS)}</small>"
+        for one in figures(w.rates, w.operation.cutter, job.sheet.material, job.machine):
+            of.setdefault(one, []).append(str(w.index + 1))
+    names = [*dict.fromkeys(one.name for one in of)]
+    rows = [
+        (one.name, ", ".join(dict.fromkeys(who)), one.shown, one.unit, one.why.replace("_", " "))
+        for one, who in sorted(of.items(), key=lambda row: names.index(row[0].name))
+    ]
+    head = ("Number", "Operations", "Value", "Unit", "Why")
+    return f"{_table(head, rows, frozenset({2}))}<small>{escape(FOR_PLANS)}</small>"
 
 
 def _first_checks(result: Result) -> str:
