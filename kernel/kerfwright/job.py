@@ -26,10 +26,14 @@ __all__ = ["Job", "Origin", "Part", "Planes"]
 
 @frozen
 class Origin:
-    """Where a job's keys stand in its file, so that later faults can name the line. Marks: path -> (line, column) from 1."""
+    """Where a job's keys stand in its file, so that later faults can name the line. Marks: path -> (line, column) from 1.
+
+    `files` are those that the job names, by path inside its folder, with the SHA-256 of what was read.
+    """
 
     file: str = ""
     marks: Mapping[str, tuple[int, int]] = Factory(dict)
+    files: Mapping[str, str] = Factory(dict)
 
     def fault(self, path: str, message: str) -> Fault:
         """A fault at a path, or at the nearest key above it that the file has."""

@@ -157,7 +157,7 @@ def test_a_bug_is_said_to_be_one(
     assert run(["make", str(job), "--out", str(tmp_path)]) == 0
     assert [n for n in names(tmp_path / "washer") if n.startswith("washer-")]
     capsys.readouterr()
-    monkeypatch.setattr("kerfwright.shell.make_command.make", broken)
+    monkeypatch.setattr("kerfwright.shell.books.make", broken)
     assert run(["make", str(job), "--out", str(tmp_path)]) == 3
     # the programs of the run before must not pass for this one's
     assert names(tmp_path / "washer") == {"picture.svg", "result.json"}

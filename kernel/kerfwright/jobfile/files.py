@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -64,7 +65,10 @@ def contents(reader: JobReader, node: Node, path: str) -> Any:
         if not file.is_file():
             there = [p.name for p in file.parent.iterdir() if p.is_file()] if file.parent.is_dir() else []
             return reader.fault(node, path, f"found no file {name!r}, allowed: {inside}{nearest(file.name, there)}")
-        return _read(reader, node, path, file)
+        data = _read(reader, node, path, file)
+        if data is not BAD:
+            reader.files[str(relative)] = hashlib.sha256(data).hexdigest()
+        return data
     except (OSError, RuntimeError) as e:  # RuntimeError: links that lead in a circle
         why = getattr(e, "strerror", None) or "links that lead in a circle"
         return reader.fault(node, path, f"found {shown(node)}, which cannot be read ({why}), allowed: {inside}")

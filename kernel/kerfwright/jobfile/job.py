@@ -28,6 +28,8 @@ class JobReader(Reader):
     """Layers of drawings on which lines may stay open."""
     cutters: dict[str, Cutter] = Factory(dict)
     """By the job's names; BAD for one at fault."""
+    files: dict[str, str] = Factory(dict)
+    """Files read so far: path inside the folder -> SHA-256."""
     parts_named: list[tuple[Node, str, str]] = Factory(list)
     """Parts that selections name: node, path, name."""
 

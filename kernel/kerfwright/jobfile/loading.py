@@ -44,7 +44,7 @@ def load_job(
     job: Job = reader.built(root, Job, "", values)
     if reader.faults:
         raise InputError(reader.faults)
-    return attrs.evolve(job, origin=Origin(name, reader.marks), warnings=rules.warnings(job.sheet))
+    return attrs.evolve(job, origin=Origin(name, reader.marks, reader.files), warnings=rules.warnings(job.sheet))
 
 
 def _units(root: Node) -> str:

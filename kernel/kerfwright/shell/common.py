@@ -19,6 +19,8 @@ from kerfwright.registry import Registry
 
 __all__ = [
     "as_line",
+    "fault_text",
+    "finding_line",
     "internal_fault",
     "job_name",
     "options",
@@ -58,10 +60,15 @@ def tell_faults(faults: Iterable[Fault]) -> None:
 
 
 def tell_finding(f: Finding) -> None:
-    """`file:line: severity check: message (at X Y Z)` on standard error."""
+    """On standard error."""
+    click.echo(finding_line(f), err=True)
+
+
+def finding_line(f: Finding) -> str:
+    """`file:line: severity check: message (at X Y Z)`."""
     place = ":".join(str(v) for v in (f.program, f.line) if v)
     at = "" if f.at is None else " (at " + " ".join(f"{a}{v:.3f}" for a, v in zip("XYZ", f.at, strict=False)) + ")"
-    click.echo(": ".join(v for v in (place, f"{f.severity} {f.check}", f.message + at) if v), err=True)
+    return ": ".join(v for v in (place, f"{f.severity} {f.check}", f.message + at) if v)
 
 
 def as_line(text: str) -> str:
@@ -77,16 +84,18 @@ def job_name(text: str) -> str:
 
 def internal_fault(error: BaseException) -> int:
     """Say that it is a bug and where its details lie. Returns the exit code."""
+    click.echo(fault_text(error), err=True)
+    return 3
+
+
+def fault_text(error: BaseException) -> str:
+    """The details are written to a file; says which, and whose bug it is."""
     with tempfile.NamedTemporaryFile(
         "w", prefix="kerfwright-fault-", suffix=".txt", delete=False, encoding="utf-8"
     ) as f:
         traceback.print_exception(error, file=f)
     whose = "the plugin that it names" if isinstance(error, BrokenPromise) else "the tool"
-    click.echo(
-        f"internal fault: {type(error).__name__}: {error}\nThis is a bug of {whose}, not of your job; its details lie in {Path(f.name)}.",
-        err=True,
-    )
-    return 3
+    return f"internal fault: {type(error).__name__}: {error}\nThis is a bug of {whose}, not of your job; its details lie in {Path(f.name)}."
 
 
 def source_text(source: str) -> str:

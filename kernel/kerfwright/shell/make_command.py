@@ -4,28 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import attrs
 import click
 
-from kerfwright import __version__
-from kerfwright.errors import Fault, InputError
-from kerfwright.jobfile import load_job
+from kerfwright.errors import InputError
 from kerfwright.operation import PACES
-from kerfwright.registry import Registry
-from kerfwright.result import Result
-from kerfwright.resultfile import refused_json, result_json
-from kerfwright.saving import save, save_refused
-from kerfwright.shell.books import Books, lives, opened
-from kerfwright.shell.common import (
-    as_line,
-    internal_fault,
-    job_name,
-    options,
-    registry_with,
-    source_text,
-    tell_faults,
-    tell_finding,
-)
+from kerfwright.shell.books import opened
+from kerfwright.shell.common import internal_fault, options, registry_with, source_text, tell_faults
+from kerfwright.shell.one_job import one_job, tell
 
 __all__ = ["command"]
 
@@ -67,71 +52,19 @@ def command(
     except InputError as e:
         tell_faults(e.faults)
         return 2
-    done: dict[str, str] = {}
+    taken: dict[str, str] = {}
     codes = []
     for source in jobs:
         try:
-            codes.append(_one(source, out, {"dialect": dialect, "pace": pace}, registry, as_json, done, books))
+            instead = {"dialect": dialect, "pace": pace}
+            told = one_job(source, source_text(source), out, instead, registry, books, taken)
         except OSError:  # nobody reads the output, or it cannot be written
             raise
         except Exception as e:  # one job's bug must not stop the others
             codes.append(internal_fault(e))
+            continue
+        tell(told, as_json)
+        codes.append(told.code)
+        if told.name:
+            taken.setdefault(told.name, source)
     return max(codes)
-
-
-def _one(
-    source: str, out: Path, instead: dict[str, str | None], registry: Registry, as_json: bool, done: dict[str, str],
-    books: Books,
-) -> int:  # fmt: skip
-    text = source_text(source)
-    name = job_name(text)
-    try:
-        job = load_job(source, registry, text=text) if source == "-" else load_job(source, registry)
-        name = job.name
-        if name in done:
-            click.echo(
-                f"error: {source}: job: found {name!r}, the name of {done[name]} too; each job needs its own", err=True
-            )
-            return 2
-        done[name] = source
-        job = attrs.evolve(job, dialect=instead["dialect"] or job.dialect, pace=instead["pace"] or job.pace)
-        result = books.made(job, registry)
-    except InputError as e:
-        tell_faults(e.faults)
-        if as_json:
-            click.echo(as_line(refused_json(name, __version__, e.faults)))
-        if name and done.get(name, source) == source:
-            save_refused(name, out, __version__, e.faults, registry)
-        return 2
-    except Exception as e:  # a bug: what an earlier run released must not pass for what this one would have proved
-        if name and done.get(name, source) == source:
-            save_refused(name, out, __version__, [Fault("", f"internal fault: {type(e).__name__}")], registry)
-        raise
-    try:
-        folder = save(result, out, registry)
-        kept = books.keep(result)
-    except OSError as e:
-        click.echo(f"error: {e.filename or out}: cannot be written: {e.strerror}", err=True)
-        return 2
-    for finding in result.findings:
-        tell_finding(finding)
-    click.echo(as_line(result_json(result)) if as_json else "\n".join([_told(result, folder), *kept]))
-    return 0 if result.ok else 1
-
-
-def _told(result: Result, folder: Path) -> str:
-    errors = sum(f.severity == "error" for f in result.findings)
-    if not result.ok:
-        return f"{result.job.name}: NOT RELEASED, {errors} error(s); no program written. See {folder / 'picture.svg'} and {folder / 'result.json'}"
-    rows = [f"{result.job.name}: proved, in {folder}"]
-    for p in result.programs:
-        minutes, seconds = divmod(round(p.time_s), 60)
-        about = "at least " if p.time_kind == "least" else ""
-        rows.append(
-            f"  {p.file:<40} {p.lines:>6} lines  {p.cut_length_mm / 1000:7.2f} m cut  {about}{minutes}:{seconds:02d} min"
-        )
-    rows += lives(result)
-    rows.append(f"  {'run-sheet.html':<40} read it at the machine before you start")
-    if result.cost is not None:
-        rows.append(f"  {'quote.html':<40} {result.cost}")
-    return "\n".join(rows)
