@@ -46,7 +46,7 @@ def general(size: float, grade: str) -> float:
     if grade not in GENERAL:
         raise ValueError(f"found {grade!r}, allowed: {', '.join(GENERAL)}")
     if not 0.5 <= size <= _UP_TO[-1] or (grade == "v" and size <= _UP_TO[0]):
-        raise ValueError(f"found {size:g} mm, allowed: {3 if grade == 'v' else 0.5:g} to {_UP_TO[-1]} mm")
+        raise ValueError(f"found {size:g} mm, allowed: {'above 3' if grade == 'v' else '0.5'} to {_UP_TO[-1]} mm")
     return GENERAL[grade][next(k for k, most in enumerate(_UP_TO) if size <= most)]
 
 

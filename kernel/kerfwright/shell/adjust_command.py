@@ -58,7 +58,7 @@ def command(
             None if job is None else job.cutters,
             cutter=cutter,
             without=without,
-            tolerance=None if job is None else job.tolerance,
+            tolerance=None if job is None else job.allowed,
             file=measured,
         )
         text = patch(found, Path(measured).name)
