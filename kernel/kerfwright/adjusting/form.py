@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Sequence
 
 from attrs import frozen
 
-__all__ = ["Blank", "form"]
+__all__ = ["Blank", "filled_in", "form"]
 
 HEAD = """\
 # Write each size behind `measured:`, in mm with a decimal point and all digits that the instrument shows (a blank stays
@@ -16,6 +17,9 @@ units: mm
 uncertainty:    # standard uncertainty of the measuring, mm; left blank: it is told from the scatter of the sizes
 sizes:
 """
+
+
+FILLED = re.compile(r"\b(measured|uncertainty):[ \t]+[^\s,}#]")
 
 
 @frozen(kw_only=True)
@@ -43,6 +47,16 @@ def form(blanks: Sequence[Blank], notes: Iterable[str] = ()) -> str:
     """
     rows = [f"# {_comment(n)}\n" for n in notes]
     return "".join([*rows, HEAD, *[_row(b) for b in blanks]])
+
+
+def filled_in(text: str) -> bool:
+    """Somebody wrote into this form: it must not be lost.
+
+    >>> empty = form([Blank(name="hole 1", kind="inside", nominal=3.2, along=0)])
+    >>> filled_in(empty), filled_in(empty.replace("measured:   ", "measured: 3.2"))
+    (False, True)
+    """
+    return FILLED.search(text) is not None
 
 
 def _row(b: Blank) -> str:

@@ -47,7 +47,8 @@ class Wall:
 
 @frozen
 class Pair:
-    """Two walls and the line (across n) on which they face each other, in the middle of what they share."""
+    """Two walls and the line (across n) on which they face each other, off the middle of what they share: lines that cross
+    are told apart."""
 
     first: Wall
     second: Wall
@@ -60,7 +61,7 @@ class Pair:
     @property
     def across(self) -> float:
         """Where the line lies."""
-        return max(self.first.low, self.second.low) + self.shared / 2
+        return max(self.first.low, self.second.low) + 0.35 * self.shared
 
     @property
     def size(self) -> float:

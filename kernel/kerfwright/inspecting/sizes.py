@@ -5,7 +5,7 @@ Not among them: radii and chamfers (their limits have a table of their own), dep
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Mapping, Sequence
 
 from attrs import evolve
 
@@ -17,15 +17,19 @@ from kerfwright.inspecting.size import Size, few
 __all__ = ["smallest", "to_measure"]
 
 
-def to_measure(drawing: Drawing, only: Collection[int] | None = None) -> tuple[Size, ...]:
-    """Of many alike a few, evenly picked from front left to back right; `only` are indices of outlines that count.
+def to_measure(drawing: Drawing, waste: Mapping[int, str] | None = None) -> tuple[Size, ...]:
+    """Of many alike a few, evenly picked from front left to back right. Holes are measured along X and along Y by turns, one
+    that is alone both ways.
 
-    A hole's diameter is measured along X and along Y by turns.
+    `waste` says by the index of each outline that counts on which side of it material goes, `inside` or `outside`; left out
+    all count, and it goes outside of even ones (0 outer) and inside of odd ones.
     """
-    holes = _holes(drawing, only)
-    picked = [one for some in _alike(_outlines(drawing, only)) for one in few(some)]
+    if waste is None:
+        waste = {k: "inside" if loop.depth % 2 else "outside" for k, loop in enumerate(drawing.loops)}
+    holes = _holes(drawing, waste)
+    picked = [one for some in _alike(_outlines(drawing, waste)) for one in few(some)]
     for some in _alike([_hole(k, hole) for k, _, hole in holes]):
-        for n, one in enumerate(few(some)):
+        for n, one in enumerate(few(some) if len(some) > 1 else [*some, *some]):
             picked.append(_turned(one) if n % 2 else one)
     return (*picked, *distances(holes))
 
@@ -35,24 +39,22 @@ def smallest(drawing: Drawing) -> Size | None:
     return min(to_measure(drawing), key=lambda s: s.nominal, default=None)
 
 
-def _outlines(drawing: Drawing, only: Collection[int] | None) -> list[Size]:
+def _outlines(drawing: Drawing, waste: Mapping[int, str]) -> list[Size]:
     out: list[Size] = []
     for k, loop in enumerate(drawing.loops):
-        if only is not None and k not in only:
-            continue
-        if loop.depth % 2 == 0:
+        if waste.get(k) == "outside":
             out += [*overall(loop, k), *gaps(loop, k)]
-        elif loop.circle is None:
+        elif k in waste and loop.circle is None:
             out += openings(loop, k)
     order = ("over all", "disc", "opening", "gap")
     return sorted(out, key=lambda s: order.index(s.noun))
 
 
-def _holes(drawing: Drawing, only: Collection[int] | None) -> list[tuple[int, int, RoundHole]]:
+def _holes(drawing: Drawing, waste: Mapping[int, str]) -> list[tuple[int, int, RoundHole]]:
     return [
         (k, loop.parent, hole)
         for k, loop in enumerate(drawing.loops)
-        if loop.depth % 2 and (only is None or k in only) and (hole := loop.circle) is not None
+        if waste.get(k) == "inside" and (hole := loop.circle) is not None
     ]
 
 

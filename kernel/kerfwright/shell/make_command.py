@@ -112,4 +112,5 @@ def _told(result: Result, folder: Path) -> str:
             f"  {p.file:<40} {p.lines:>6} lines  {p.cut_length_mm / 1000:7.2f} m cut  at least {minutes}:{seconds:02d} min"
         )
     rows.append(f"  {'run-sheet.html':<40} read it at the machine before you start")
+    rows += [f"  {p.name:<40} what to measure on the first piece" for p in sorted(folder.glob("inspection-*.html"))]
     return "\n".join(rows)
