@@ -111,6 +111,6 @@ class Job:
     def allowed(self, size: float) -> float:
         """By how much a size (mm) may be off, plus and minus (mm). Of a size that its class has no limits for, as for a wall."""
         try:
-            return self.tolerance if self.tolerance_class is None else general(size, self.tolerance_class)
+            return self.tolerance if self.tolerance_class is None else general(round(size, 4), self.tolerance_class)
         except ValueError:
             return self.tolerance

@@ -66,6 +66,7 @@ def test_a_class_makes_the_number_that_walls_keep(said: str, shapes: list[str], 
 def test_each_size_has_its_own_row() -> None:
     found = job(hole(10, 10, 3.2), tolerance="m")
     assert [found.allowed(v) for v in (2, 3, 3.2, 6, 30, 31, 120, 400)] == [0.1, 0.1, 0.1, 0.1, 0.2, 0.3, 0.3, 0.5]
+    assert job(hole(10, 10, 3.2), tolerance="c").allowed(3.00000001) == 0.2  # a circle's diameter is fitted: still 3 mm
     assert job(tolerance=0.07).allowed(300) == 0.07
 
 

@@ -3,7 +3,9 @@
 The class gives each size its own limits, plus and minus t, by its row. A size lies between two walls, and what moves walls
 (a cutter that is not as wide as its mark, bending) moves both outward, or both inward: the size is off by twice what one wall
 is. So the walls keep half of the tightest row that occurs, whatever causes it. That is stricter than the class where errors of
-both walls cancel, and never looser.
+both walls cancel, and never looser. A tolerance that is a plain number stands for walls and for sizes alike, as before.
+
+All outlines of the drawings count, whatever is done with them: which ones an operation finishes is not known yet.
 """
 
 from __future__ import annotations

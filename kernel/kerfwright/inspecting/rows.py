@@ -74,7 +74,7 @@ def _inspection(
     setup, piece = found
     rows = []
     for number, (size, walls) in enumerate(sizes, 1):
-        limit = job.allowed(round(size.nominal, 4))
+        limit = job.allowed(size.nominal)
         cutter = None if size.kind == "centers" else walls[0].cutter
         notes = [*_screws(size), *[f"{one.depth:g} mm deep" for one in walls[:1] if one.depth and cutter]]
         along = (size.along + piece.turn) % 180

@@ -21,7 +21,7 @@ from kerfwright_plugins.reports.svgpath import number
 
 __all__ = ["InspectionSheet"]
 
-OWN = "h1 small{font-weight:400}.alike td{background:#f4f6f5;font-weight:600}td.in{min-width:22mm;height:6mm}tr{break-inside:avoid}"
+OWN = "h1 small{font-weight:400}.alike td{background:#f4f6f5;font-weight:600}svg{max-height:125mm}td.in{min-width:22mm;height:6mm}tr{break-inside:avoid}"
 BEFORE = (
     "Brush off and extract the dust with mask and glasses on; cut edges and splinters of laminate cut: wear gloves.",
     "Break the edges' burrs first. Measure away from bridges and from where the cutter came in.",
@@ -111,7 +111,7 @@ def _page(result: Result, one: Inspection, file: str) -> str:
         f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(title)}</title><style>{STYLE}{OWN}</style></head><body>\n'
         f"<h1>{escape(one.part)} <small>inspection of the first piece</small></h1>{_head(result, one)}"
         f'<div class="caution"><ul>{before}</ul></div>\n<h2>Which size is which</h2><div class=keep>{numbered_picture(one.drawing, one.rows)}</div>\n'
-        f"<h2>Sizes</h2>{_table(one)}\n{_verdicts(one)}"
+        f"<h2>Sizes in mm</h2>{_table(one)}\n{_verdicts(one)}"
         f"<p>Write the sizes into <code>{escape(file)}</code> by their numbers, then <code>kerfwright adjust {escape(file)} --job JOB</code> tells "
         f"what the cutter really cuts, and whether each size conforms with your own uncertainty.</p>\n</body></html>\n"
     )

@@ -18,7 +18,7 @@ from kerfwright_plugins.reports.svgpath import number, path_of
 __all__ = ["numbered_picture"]
 
 STYLE = (
-    ".edge{{fill:#f1f4f3;fill-rule:evenodd;stroke:#12343b;stroke-width:{wide}}}.dim{{fill:none;stroke:#1d1d1d;stroke-width:{thin}}}"
+    ".edge{{fill:none;stroke:#12343b;stroke-width:{wide}}}.dim{{fill:none;stroke:#1d1d1d;stroke-width:{thin}}}"
     ".axis{{fill:none;stroke:#5a6265;stroke-width:{thin};stroke-dasharray:{dash}}}.tip{{fill:#1d1d1d}}"
     ".balloon{{fill:#fff;stroke:#1d1d1d;stroke-width:{thin}}}.digits{{font:600 {font}px sans-serif;text-anchor:middle;fill:#1d1d1d}}"
 )
