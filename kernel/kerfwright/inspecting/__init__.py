@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from kerfwright.inspecting.size import Size
-from kerfwright.inspecting.sizes import smallest, to_measure
+from kerfwright.inspecting.sizes import to_measure
 
-__all__ = ["Size", "smallest", "to_measure"]
+__all__ = ["Size", "to_measure"]

@@ -14,7 +14,7 @@ from kerfwright.inspecting.distances import distances
 from kerfwright.inspecting.outlines import gaps, openings, overall
 from kerfwright.inspecting.size import Size, few
 
-__all__ = ["smallest", "to_measure"]
+__all__ = ["to_measure"]
 
 
 def to_measure(drawing: Drawing, waste: Mapping[int, str] | None = None) -> tuple[Size, ...]:
@@ -32,11 +32,6 @@ def to_measure(drawing: Drawing, waste: Mapping[int, str] | None = None) -> tupl
         for n, one in enumerate(few(some) if len(some) > 1 else [*some, *some]):
             picked.append(_turned(one) if n % 2 else one)
     return (*picked, *distances(holes))
-
-
-def smallest(drawing: Drawing) -> Size | None:
-    """The smallest size that is measured, None where there is none."""
-    return min(to_measure(drawing), key=lambda s: s.nominal, default=None)
 
 
 def _outlines(drawing: Drawing, waste: Mapping[int, str]) -> list[Size]:
