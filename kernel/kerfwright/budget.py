@@ -39,7 +39,7 @@ class Entry:
 
 @frozen
 class Budget:
-    """Of one part: its entries, and the tolerance asked for (mm)."""
+    """Of one part: its entries, and the tolerance asked of a wall (mm)."""
 
     part: str
     tolerance: float

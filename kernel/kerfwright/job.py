@@ -16,6 +16,7 @@ from kerfwright.operation import PACES, Operation
 from kerfwright.pricing.quote import Quote
 from kerfwright.selection import Selection
 from kerfwright.sheet import Sheet
+from kerfwright.standards import general
 
 if TYPE_CHECKING:
     from kerfwright.dialect import Dialect
@@ -77,7 +78,8 @@ class Part:
 class Job:
     """Everything that decides the programs.
 
-    `tolerance` is what the parts must keep (mm). `dialect` is the dialect's name, or one that was varied; None the machine's.
+    `tolerance` is what the parts must keep (mm): each wall, plus and minus, and each size too, unless `tolerance_class`, a class of
+    ISO 2768-1, gives every size limits of its own; then `tolerance` is what walls must keep so that every size does. `dialect` is the dialect's name, or one that was varied; None the machine's.
     `ignore` lifts outlines from the rule that every one is worked on.
     """
 
@@ -97,3 +99,11 @@ class Job:
     units: str = fields.choice("units of plain numbers in the job file", ("mm", "inch"), default="mm")
     warnings: tuple[str, ...] = field(default=(), kw_only=True)
     """What the loader wants told: nothing is silently assumed."""
+    tolerance_class: str | None = field(default=None, kw_only=True)
+
+    def allowed(self, size: float) -> float:
+        """By how much a size (mm) may be off, plus and minus (mm). Of a size that its class has no limits for, as for a wall."""
+        try:
+            return self.tolerance if self.tolerance_class is None else general(round(size, 4), self.tolerance_class)
+        except ValueError:
+            return self.tolerance

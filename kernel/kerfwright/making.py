@@ -13,6 +13,7 @@ from kerfwright.cutter import Cutter
 from kerfwright.drawing import Remark
 from kerfwright.errors import CannotSay
 from kerfwright.finding import Finding
+from kerfwright.inspecting.general import general_told
 from kerfwright.job import Job
 from kerfwright.ledger.grooves import support
 from kerfwright.ledger.lives import outlived, uses
@@ -77,6 +78,7 @@ def result_of(
     programs = tuple(_program(s, r, p) for (s, r), p in zip(readings, plans, strict=False))
     warnings = dict.fromkeys([*job.warnings, *[w for s in setups for w in s.warnings]])
     told = [Finding("job", "warning", w) for w in warnings]
+    told += [Finding("tolerance", "note", text) for text in general_told(job)]
     told += [Finding("drawing", "note", f"part {p.name!r}: {_remark(r)}") for p in job.parts for r in p.drawing.remarks]
     told += [
         Finding("plan", "note", text, program=r.file)

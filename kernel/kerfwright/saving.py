@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from kerfwright.adjusting.form import filled_in
 from kerfwright.errors import Fault
 from kerfwright.registry import Registry
 from kerfwright.result import Result
@@ -19,6 +20,9 @@ __all__ = ["remove_remainder", "save", "save_refused", "write_whole"]
 RESULT = "result.json"
 PAGES = ("run-sheet.html", "quote.html")
 PICTURE = re.compile(r"finding-\d+\.svg")
+INSPECTION = re.compile(r"inspection-.+\.html")
+FORM = re.compile(r"measured-.+\.yaml")
+"""To be filled in by hand: from then on it is the user's, and stays as it is."""
 
 
 def save(result: Result, out: str | Path, registry: Registry | None = None) -> Path:
@@ -61,14 +65,15 @@ def _replace(folder: Path, job: str, files: Mapping[str, str], result: str, regi
     for old in _earlier(folder, job, registry):
         old.unlink(missing_ok=True)
     for name, text in files.items():
-        write_whole(folder / name, text)
+        if not _filled_in(folder / name):
+            write_whole(folder / name, text)
     write_whole(folder / RESULT, result)
     return folder
 
 
 def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
-    """What earlier runs of this job released: by its name and the endings of programs, and its pages; and remainders of
-    programs that are no more.
+    """What earlier runs of this job released: by its name and the endings of programs, its pages and blank forms; and remainders
+    of programs that are no more.
     """
     endings = {d.suffix for d in registry.dialects.values()}
     found: list[tuple[Path, tuple[str, ...]]] = [(p, (f"{job}-", f"{job}.")) for p in folder.glob("*")]
@@ -77,8 +82,24 @@ def _earlier(folder: Path, job: str, registry: Registry) -> list[Path]:
         p
         for p, begins in found
         if p.is_file()
-        and (p.name in PAGES or PICTURE.fullmatch(p.name) or (p.suffix in endings and p.name.startswith(begins)))
+        and (
+            p.name in PAGES
+            or PICTURE.fullmatch(p.name)
+            or INSPECTION.fullmatch(p.name)
+            or (FORM.fullmatch(p.name) and not _filled_in(p))
+            or (p.suffix in endings and p.name.startswith(begins))
+        )
     )
+
+
+def _filled_in(path: Path) -> bool:
+    """It is a form with measured sizes in it, or one that cannot be read: neither is replaced."""
+    if not FORM.fullmatch(path.name) or not path.exists():
+        return False
+    try:
+        return filled_in(path.read_text(encoding="utf-8"))
+    except UnicodeDecodeError:
+        return True
 
 
 def write_whole(path: Path, text: str) -> None:

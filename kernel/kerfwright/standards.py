@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["CLEARANCE", "GENERAL", "clearance_hole", "general", "hole_limits", "standard_tolerance"]
+__all__ = ["CLEARANCE", "GENERAL", "SERIES", "clearance_hole", "general", "hole_limits", "standard_tolerance"]
 
 _UP_TO = (3, 6, 30, 120, 400, 1000)
 GENERAL: Mapping[str, tuple[float, ...]] = MappingProxyType({
@@ -34,7 +34,8 @@ CLEARANCE: Mapping[str, tuple[float, float, float]] = MappingProxyType({
     "M6": (6.4, 6.6, 7.0), "M8": (8.4, 9.0, 10.0),
 })  # fmt: skip
 """ISO 273: clearance holes (mm) fine, medium, coarse."""
-_SERIES = ("fine", "medium", "coarse")
+SERIES = ("fine", "medium", "coarse")
+"""Columns of `CLEARANCE`."""
 
 
 def general(size: float, grade: str) -> float:
@@ -46,7 +47,7 @@ def general(size: float, grade: str) -> float:
     if grade not in GENERAL:
         raise ValueError(f"found {grade!r}, allowed: {', '.join(GENERAL)}")
     if not 0.5 <= size <= _UP_TO[-1] or (grade == "v" and size <= _UP_TO[0]):
-        raise ValueError(f"found {size:g} mm, allowed: {3 if grade == 'v' else 0.5:g} to {_UP_TO[-1]} mm")
+        raise ValueError(f"found {size:g} mm, allowed: {'above 3' if grade == 'v' else '0.5'} to {_UP_TO[-1]} mm")
     return GENERAL[grade][next(k for k, most in enumerate(_UP_TO) if size <= most)]
 
 
@@ -76,6 +77,6 @@ def clearance_hole(thread: str, series: str) -> float:
     """
     if thread not in CLEARANCE:
         raise ValueError(f"found {thread!r}, allowed: {', '.join(CLEARANCE)}")
-    if series not in _SERIES:
-        raise ValueError(f"found {series!r}, allowed: {', '.join(_SERIES)}")
-    return CLEARANCE[thread][_SERIES.index(series)]
+    if series not in SERIES:
+        raise ValueError(f"found {series!r}, allowed: {', '.join(SERIES)}")
+    return CLEARANCE[thread][SERIES.index(series)]

@@ -9,6 +9,7 @@ import pytest
 
 from kerfwright.adjusting import Measured, fit, outliers, standardized
 from kerfwright.adjusting.adjustment import adjust
+from kerfwright.adjusting.digits import resolution
 from kerfwright.adjusting.patching import CannotPatch, with_measured
 from kerfwright.cutter import Cutter
 from kerfwright.errors import InputError
@@ -143,6 +144,40 @@ def test_a_standardized_residual_is_what_leaving_the_size_out_says(known: bool) 
         own = 0.008 if known else rest.scatter
         unsure = math.sqrt(own**2 + row @ rest.covariance @ row)
         assert standardized(whole)[k] == pytest.approx((one.deviation - row @ rest.values) / unsure, rel=1e-6)
+
+
+@pytest.mark.parametrize("decimals", [1, 2, 3])
+def test_sizes_that_are_exact_but_for_their_last_digit_hold_no_outlier(decimals: int) -> None:
+    """The true values put into the sizes, rounded as an instrument shows them, and each size alone a whole step off."""
+    step = 10.0**-decimals
+    exact = [round(made(*p), decimals) for p in PLACES]
+    for k in range(-1, len(PLACES)):
+        sizes = [
+            size(*p, v + step * (n == k) - p[1], name=str(n))
+            for n, (p, v) in enumerate(zip(PLACES, exact, strict=True))
+        ]
+        found = fit(sizes, {"mill": 2.0})
+        assert outliers(found) == []
+        assert found.scatter >= step / math.sqrt(12)
+    same = [size("outside", 40, 0, 0.06, name=f"a{k}") for k in range(4)]
+    same += [size("inside", 20, 0, -0.06, name=f"b{k}") for k in range(3)] + [size("inside", 20, 90, -0.07)]
+    found = adjust(same, {"mill": MILL})  # seven agree to the digit, one reads one hundredth more
+    assert not found.outliers
+    assert found.measured["mill"] == pytest.approx(1.94, abs=0.01)
+
+
+def test_the_last_digit_written() -> None:
+    """By hand: the coarsest step that all are multiples of."""
+    rows = [
+        ([80.1, 50.07], 0.01),
+        ([80.1, 50.0], 0.1),
+        ([80.125, 3.2], 0.001),
+        ([2.004 * 25.4, 25.4], 0.0254),
+        ([80.0], 0.1),
+    ]
+    for sizes, step in rows:
+        assert resolution(sizes) == pytest.approx(step), sizes
+    assert resolution([math.pi]) == 0.0001
 
 
 def test_without_spare_sizes_nothing_is_an_outlier_and_nothing_is_sure() -> None:

@@ -119,6 +119,7 @@ THICK = "a number above 0 and at most 50 mm"
 CUTTER_NAME = "letters a to z, digits, - _ and ., at most 32, for it names programs"
 INSIDE = "a file inside the job's folder, folders separated by /"
 LATER = "not yet in this version"
+CLASSES = "a class f, m, c, v of ISO 2768-1"
 CUTTERS = "burr-2"
 PART = "    shapes: [{circle: {center: [20, 20], diameter: 30}}]"
 MILL = "  mill: {form: end_mill, diameter: 2, flute_length: 8}"
@@ -495,11 +496,24 @@ ROWS: list[tuple[str, str, list[str]]] = [
     (DOES, "  - profile: {cutter: mill, depth: 1, skin: »0.2}", ["operations[0].profile.skin: found 0.2 mm with a depth of 1 mm, allowed: with depth `through`"]),
     (DOES, "  - profile: {cutter: mill, skin: »0.2, allowance: {side: 0.1}}", ["operations[0].profile.skin: found 0.2 mm with an allowance, allowed: one of the two, a skin in the operation that finishes"]),
     (DOES, "  - drill: {cutter: drill, skin: »0.2}", ["operations[0].drill.skin: found it on a drill, allowed: on profile and pocket"]),
-    # keys of the contract whose feature comes later
+    # prices and tolerances
     (DOES, DOES + "\nquote: {quantity: »0}", ["quote.quantity: found 0, allowed: a whole number at least 1 and at most 100000"]),
-    (DOES, DOES + "\ntolerance: »m", [f"tolerance: found the class 'm': {LATER}, allowed: a number above 0 and at most 5 mm"]),
-    (DOES, DOES + "\ntolerance: »ISO 2768-m", [f"tolerance: found the class 'ISO 2768-m': {LATER}, allowed: a number above 0 and at most 5 mm"]),
-    (DOES, DOES + "\ntolerance: »0", ["tolerance: found 0, allowed: a number above 0 and at most 5 mm"]),
+    (DOES, DOES + "\ntolerance: »0", [f"tolerance: found 0, allowed: a number above 0 and at most 5 mm, or {CLASSES}"]),
+    (DOES, DOES + "\ntolerance: »fine", [f"tolerance: found 'fine', allowed: a number above 0 and at most 5 mm, or {CLASSES}"]),
+    (DOES, DOES + "\ntolerance: »ISO 2768-mK", [f"tolerance: found 'ISO 2768-mK', allowed: a number above 0 and at most 5 mm, or {CLASSES}"]),
+    (DOES, DOES + "\ntolerance: »[m]", [f"tolerance: found a list of 1, allowed: a number above 0 and at most 5 mm, or {CLASSES}"]),
+    (
+        PART + "\noperations:\n" + DOES,
+        "    shapes: [{circle: {center: [20, 20], diameter: 30}}, {circle: {center: [20, 20], diameter: 0.4}}]\noperations:\n"
+        + DOES + "\ntolerance: »ISO 2768-m",
+        ["tolerance: found the class 'm', which has no limits for some sizes: part 'plate', hole: found 0.4 mm, allowed: 0.5 to 1000 mm; or a number"],
+    ),
+    (
+        PART + "\noperations:\n" + DOES,
+        "    shapes: [{circle: {center: [20, 20], diameter: 30}}, {circle: {center: [20, 20], diameter: 3}}]\noperations:\n"
+        + DOES + "\ntolerance: »v",
+        ["tolerance: found the class 'v', which has no limits for some sizes: part 'plate', hole: found 3 mm, allowed: above 3 to 1000 mm; or a number"],
+    ),
     (
         DOES,
         DOES + "\noutput: {base: nist6556, »units: inch, »word: {decimals: 4}}",

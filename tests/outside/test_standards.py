@@ -64,7 +64,7 @@ def test_clearance_holes(thread, holes):
     [
         (lambda: general(0.2, "m"), "found 0.2 mm, allowed: 0.5 to 1000 mm"),
         (lambda: general(10, "x"), "found 'x', allowed: f, m, c, v"),
-        (lambda: general(2, "v"), "found 2 mm, allowed: 3 to 1000 mm"),
+        (lambda: general(2, "v"), "found 2 mm, allowed: above 3 to 1000 mm"),
         (lambda: hole_limits(5, 5), "found IT5, allowed: IT6 to IT12"),
         (lambda: hole_limits(300, 7), "found 300 mm, allowed: above 0 and at most 250 mm"),
         (lambda: clearance_hole("M7", "fine"), "found 'M7', allowed: M2, M2.5, M3, M4, M5, M6, M8"),

@@ -11,6 +11,7 @@ import pytest
 
 import kerfwright as kw
 from kerfwright.adjusting import read_measured
+from kerfwright.adjusting.form import Blank, form
 from kerfwright.errors import InputError
 from kerfwright.shell import run
 
@@ -120,6 +121,16 @@ FAULTS = {
     "slip": ("m.yaml", f"sizes: [{ROW.replace('40.1', '1.58')}]", "1:57|found 1.58 mm|another unit?"),
     "twice": ("m.yaml", f"sizes: [{ROW}, {ROW}]", "sizes[1].name|a second time"),
     "none": ("m.yaml", "sizes: []", "found none"),
+    "nothing filled in": (
+        "m.yaml",
+        f"sizes: [{ROW.replace('40.1', '')}, {ROW.replace('40.1', '~').replace('name: a', 'name: b')}]",
+        "m.yaml:1:8|found 2 blanks and no size behind `measured:`, allowed: one filled in",
+    ),
+    "blanks with a mistake": (
+        "m.yaml",
+        f"uncertainty:\nsizes: [{ROW.replace('40.1', '')}, {ROW.replace('40.1', '3,2')}]",
+        "m.yaml:2:118|sizes[0].2|found an unknown key",
+    ),
     "no list": ("m.yaml", "units: mm", "sizes: found none"),
     "some uncertainties": (
         "m.yaml",
@@ -159,6 +170,32 @@ def test_whose_size_it_is(folder: Path, capsys: pytest.CaptureFixture[str]) -> N
     assert run(["adjust", measured, "--job", str(job), "--cutter", "mill", "--without", "hole"]) == 2
     assert "did you mean hole" in capsys.readouterr().err
     assert run(["adjust", measured, "--write"]) == 2
+
+
+def test_a_form_filled_in_by_hand(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Blanks are left out and counted; what is filled in counts as in a file written by hand."""
+    blanks = [
+        Blank(name="long", kind="outside", nominal=40, along=180, what="over all", tolerance=(-0.1, 0.05)),
+        Blank(name='hole "1"', kind="inside", nominal=3.2, along=90.0, cutter="mill", cut_at=2.0),
+        Blank(name="1 to 2", kind="centers", nominal=72.4711, along=207.98, cutter="mill", cut_at=2.0),
+    ]
+    text = form(blanks, ["plate, copy 1", "two\nlines"])
+    for value in ("40.03", "3.18", "72.47"):
+        text = text.replace("measured:         ,", f"measured: {value} ,", 1)
+    long, hole, far = read_measured("m.yaml", text.encode())
+    assert (long.name, long.kind, long.nominal, long.measured, long.along, long.tolerance, long.uncertainty) == (
+        "long", "outside", 40, 40.03, 0, (-0.1, 0.05), None,
+    )  # fmt: skip
+    assert (hole.name, hole.along, hole.cutter, hole.cut_at, hole.measured) == ('hole "1"', 90, "mill", 2.0, 3.18)
+    assert (far.nominal, far.along, far.cutter, far.cut_at) == (72.4711, pytest.approx(27.98), None, None)
+    file = tmp_path / "form.yaml"
+    file.write_text(
+        form(blanks).replace("measured:         ,", "measured: 40.03 ,", 1).replace("uncertainty:", "uncertainty: 0.01")
+    )
+    assert run(["adjust", str(file)]) == 0
+    assert "1 sizes of 3 are filled in; blanks are left out" in capsys.readouterr().out
+    assert run(["adjust", str(file), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["left_blank"] == 2
 
 
 def test_not_readable_at_all() -> None:

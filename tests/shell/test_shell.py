@@ -33,7 +33,7 @@ def test_make_writes_everything_and_result_last(job: Path, tmp_path: Path, capsy
     assert data["ok"] is True
     assert {p["kind"] for p in data["programs"]} == {"program", "walk-round"}
     pictures = {f["picture"] for f in data["findings"] if f["picture"]}
-    pages = {"run-sheet.html", "picture.svg", "result.json"}
+    pages = {"run-sheet.html", "picture.svg", "result.json", "inspection-washer.html", "measured-washer.yaml"}
     assert names(folder) == {p["file"] for p in data["programs"]} | pages | pictures
     newest = max(folder.iterdir(), key=lambda p: p.stat().st_mtime_ns)
     assert newest.name == "result.json"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 from attrs import evolve, frozen
 
@@ -45,13 +45,13 @@ def adjust(
     *,
     cutter: str | None = None,
     without: Collection[str] = (),
-    tolerance: float | None = None,
+    tolerance: float | Callable[[float], float] | None = None,
     file: str = "",
 ) -> Adjustment:
     """What sizes say of the cutters of a job, and of the machine.
 
     `cutter` is the name of the one that made what names none; `without` are names of sizes to leave out; `tolerance` (mm, plus
-    and minus) holds for sizes that say none. Raises InputError, with `file` in its faults.
+    and minus, one number or by nominal size) holds for sizes that say none. Raises InputError, with `file` in its faults.
     """
     names = [s.name for s in sizes]
     faults = [
@@ -63,7 +63,8 @@ def adjust(
     if faults or not kept:
         raise InputError(faults or [Fault("--without", "found every size, allowed: one is left at least", file)])
     if tolerance is not None:
-        kept = [evolve(s, tolerance=(-tolerance, tolerance)) if s.tolerance is None else s for s in kept]
+        limit = tolerance if callable(tolerance) else lambda _: tolerance
+        kept = [s if s.tolerance else evolve(s, tolerance=(-limit(s.nominal), limit(s.nominal))) for s in kept]
     owned, diameters = assigned(kept, cutters, cutter, file)
     found = fit(owned, diameters)
     fixed = [n for n, c in (cutters or {}).items() if c.form != "end_mill"]

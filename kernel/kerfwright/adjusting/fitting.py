@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 from attrs import define
 
+from kerfwright.adjusting.digits import resolution
 from kerfwright.adjusting.measured import Measured
 from kerfwright.adjusting.model import Array, Parameter, design, parameters
 from kerfwright.adjusting.quantiles import chi_square_above, student
@@ -23,7 +24,8 @@ class Fit:
     """Arrays over parameters (p) or sizes (n). Diameters in mm, scales as fractions, squareness in rad.
 
     `shape` is the covariance but for its factor: `scatter` squared, the variance of unit weight, 1 where uncertainties were
-    given, None where nothing is left over to estimate it from.
+    given, None where nothing is left over to estimate it from. An estimated one is never less than `floor`, what the rounding
+    of the sizes to the digits written does alone: sizes that happen to agree better were not measured better.
     """
 
     sizes: tuple[Measured, ...]
@@ -34,6 +36,7 @@ class Fit:
     """(n, p): the columns of the design that were kept."""
     sigma: Array
     scatter: float | None
+    floor: float
     given: bool
     """Uncertainties were given, and are absolute."""
     diameters: Mapping[str, float]
@@ -113,7 +116,9 @@ class Fit:
 def fit(sizes: Sequence[Measured], diameters: Mapping[str, float]) -> Fit:
     """The values that explain sizes best, weighted by their uncertainty; `diameters` as for `design`.
 
-    Uncertainties, where given, are absolute; else all sizes weigh the same and the scatter is estimated from what is left over.
+    Uncertainties, where given, are absolute; else all sizes weigh the same and the scatter is estimated from what is left over,
+    but not below that of a rectangular distribution as wide as the last digit written: step / √12 (ISO/IEC Guide 98-3,
+    4.3.7, from memory).
     """
     of, whole = parameters(sizes), design(sizes, diameters)
     given = all(s.uncertainty is not None for s in sizes)
@@ -127,10 +132,10 @@ def fit(sizes: Sequence[Measured], diameters: Mapping[str, float]) -> Fit:
     deviations = np.array([s.deviation for s in sizes]) / sigma
     values = back @ (left.T @ deviations)
     over = len(sizes) - len(kept)
-    scatter = 1.0 if given else None
+    scatter, floor = (1.0, 0.0) if given else (None, resolution([s.measured for s in sizes]) / 12**0.5)
     if not given and over > 0:
-        scatter = float(np.sqrt(np.sum((deviations - chosen @ values) ** 2) / over))
+        scatter = max(float(np.sqrt(np.sum((deviations - chosen @ values) ** 2) / over)), floor)
     return Fit(
         sizes=tuple(sizes), parameters=tuple(of[k] for k in kept), values=values, shape=back @ back.T,
-        effects=whole[:, kept], sigma=sigma, scatter=scatter, given=given, diameters=dict(diameters), untold=tuple(untold), depends=depends,
+        effects=whole[:, kept], sigma=sigma, scatter=scatter, floor=floor, given=given, diameters=dict(diameters), untold=tuple(untold), depends=depends,
     )  # fmt: skip

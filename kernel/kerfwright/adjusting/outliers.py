@@ -4,7 +4,7 @@ A residual over its own standard uncertainty, sigma √(1 − leverage), is comp
 pass by chance once in twenty times (Bonferroni: 1 − 0.05/n, both sides). Where uncertainties are given the normal
 distribution decides (Baarda's test of single observations, 1968); where the scatter is estimated, each residual is compared
 with the scatter of the others, and Student's t of one degree less decides (Cook and Weisberg, Residuals and Influence in
-Regression, 1982, the outlier test). Both from memory; the tests compare with refits that leave one out.
+Regression, 1982, the outlier test); that scatter too is never less than the floor of the fit. Both from memory; the tests compare with refits that leave one out.
 
 A gross error also pulls the residuals of its neighbours, so that only the worst is named, and the rest is asked again without it.
 """
@@ -33,11 +33,11 @@ def standardized(fit: Fit) -> Array:
     if fit.given:
         out[seen] = fit.residuals[seen] / own[seen]
         return out
-    if fit.freedom < 2 or not fit.scatter:
+    if fit.freedom < 2:
         return out
-    inside = fit.residuals[seen] / (own[seen] * fit.scatter)
-    others = np.maximum((fit.freedom - inside**2) / (fit.freedom - 1), 1e-12)
-    out[seen] = inside / np.sqrt(others)
+    inside = fit.residuals[seen] / own[seen]
+    others = (float(np.sum((fit.residuals / fit.sigma) ** 2)) - inside**2) / (fit.freedom - 1)
+    out[seen] = inside / np.maximum(np.sqrt(np.maximum(others, 0)), fit.floor)
     return out
 
 

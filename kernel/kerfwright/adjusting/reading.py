@@ -6,6 +6,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from attrs import evolve, frozen
+
 from kerfwright.adjusting.measured import Measured, MeasuredFile
 from kerfwright.adjusting.tabled import table
 from kerfwright.errors import Fault, InputError
@@ -14,13 +16,28 @@ from kerfwright.jobfile.nodes import MOST_BYTES, Mapped, Node, Scalar, Sequenced
 from kerfwright.jobfile.reading import BAD, Custom, Reader
 from kerfwright.jobfile.words import shown
 
-__all__ = ["read_measured"]
+__all__ = ["Filled", "read_filled", "read_measured"]
 
 AXES = {"x": 0.0, "X": 0.0, "y": 90.0, "Y": 90.0}
 
 
+@frozen
+class Filled:
+    """The sizes of a form, and how many of its blanks were left blank."""
+
+    sizes: tuple[Measured, ...]
+    blank: int = 0
+
+
 def read_measured(file: str | Path, data: bytes | None = None) -> tuple[Measured, ...]:
+    """The sizes of `read_filled`."""
+    return read_filled(file, data).sizes
+
+
+def read_filled(file: str | Path, data: bytes | None = None) -> Filled:
     """The sizes that a file says, in mm; a name that ends in .csv is a table, every other YAML.
+
+    In YAML a size with nothing behind `measured:` is a blank: it is left out and counted. A form with blanks only is refused.
 
     Either every size has a standard uncertainty or none: one kind of weight cannot be told in terms of the other.
     `data` is read instead of the file where given. Raises InputError with all faults.
@@ -33,21 +50,45 @@ def read_measured(file: str | Path, data: bytes | None = None) -> tuple[Measured
         root = table(data, name)
     else:
         root, faults = parse(data, name)
+    root, blank = _without_blanks(root)
     reader = Reader(name, MappingProxyType({"along": Custom(_along), "limits": Custom(_limits)}), faults=faults)
     units = root.get("units") if isinstance(root, Mapped) else None
     reader.units = "inch" if isinstance(units, Scalar) and units.text == "inch" else "mm"
     found: Any = reader.mapping(root, MeasuredFile, "")
     sizes: tuple[Measured, ...] = () if found is BAD else found.filled()
     if found is not BAD:
-        _obey(reader, sizes)
+        _obey(reader, sizes, blank)
     if reader.faults:
         raise InputError(sorted(reader.faults, key=lambda f: (f.line, f.column)))
-    return sizes
+    return Filled(sizes, blank)
 
 
-def _obey(reader: Reader, sizes: tuple[Measured, ...]) -> None:
+def _without_blanks(root: Node) -> tuple[Node, int]:
+    """Without the sizes that nobody filled in, and an uncertainty that nobody said; and how many sizes those were."""
+    if not isinstance(root, Mapped):
+        return root, 0
+    pairs: list[tuple[Scalar, Node]] = []
+    blank = 0
+    for key, value in root.pairs:
+        if key.text == "sizes" and isinstance(value, Sequenced):
+            kept = tuple(one for one in value.items if not (isinstance(one, Mapped) and _empty(one.get("measured"))))
+            blank += len(value.items) - len(kept)
+            pairs.append((key, evolve(value, items=kept)))
+        elif key.text != "uncertainty" or not _empty(value):
+            pairs.append((key, value))
+    return evolve(root, pairs=tuple(pairs)), blank
+
+
+def _empty(node: Node | None) -> bool:
+    return isinstance(node, Scalar) and node.empty
+
+
+def _obey(reader: Reader, sizes: tuple[Measured, ...], blank: int) -> None:
     """What holds between sizes."""
-    if not sizes:
+    if not sizes and blank:
+        text = f"found {blank} blanks and no size behind `measured:`, allowed: one filled in at least"
+        reader.fault(None, "sizes", text)
+    elif not sizes:
         reader.fault(None, "sizes", "found none, allowed: one at least")
     seen: set[str] = set()
     with_u = sum(s.uncertainty is not None for s in sizes)

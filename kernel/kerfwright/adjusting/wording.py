@@ -49,6 +49,8 @@ def told(a: Adjustment) -> str:
     """Values with their 95 % intervals, sizes with residuals and verdicts, outliers, what cannot be told."""
     fit = a.fit
     kind = "uncertainties as stated" if fit.given else "uncertainty from the scatter"
+    if fit.scatter is not None and fit.scatter == fit.floor:
+        kind = f"uncertainty from the digits written, steps of {fit.floor * 12**0.5:.3g} mm: the sizes agree better than that"
     rows = [f"{len(fit.sizes)} sizes, {len(fit.parameters)} values, {fit.freedom} to spare; {kind}", ""]
     found = {c.cutter: c for c in a.corrections}
     for k, one in enumerate(fit.parameters):

@@ -23,7 +23,6 @@ LATER: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "bridges": ("spacing",),
         "operation": ("profile", "pocket", "drill"),
         "dialect": ("nist6556", "nist6556-core", "nist6556-lines", "iso6983", "eia274", "iso4343"),
-        "tolerance": ("f", "m", "c", "v"),
     }
 )
 """What stands in the job file's contract, by kind."""

@@ -9,7 +9,7 @@ import attrs
 
 from kerfwright.errors import Fault, InputError
 from kerfwright.job import Job, Origin
-from kerfwright.jobfile import rules
+from kerfwright.jobfile import general, rules
 from kerfwright.jobfile.customs import CUSTOMS
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import MOST_BYTES, Mapped, Node, Scalar, parse
@@ -39,6 +39,7 @@ def load_job(
     if values is None:
         raise InputError(reader.faults)
     rules.obey(reader, values)
+    general.resolve(reader, values)
     if reader.faults:
         raise InputError(sorted(reader.faults, key=lambda f: (f.line, f.column)))
     job: Job = reader.built(root, Job, "", values)

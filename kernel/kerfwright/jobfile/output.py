@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Any
+
+from attrs import evolve
 
 from kerfwright.errors import Contradiction, InputError
 from kerfwright.fields import Spec, spec
 from kerfwright.hearing.answers import heard as answers
+from kerfwright.inspecting.general import CLASSES, grade
 from kerfwright.jobfile.files import YAML, inside
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.later import not_yet
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
-from kerfwright.jobfile.words import NOT_YET, nearest, shown
+from kerfwright.jobfile.words import nearest, shown
 
 if TYPE_CHECKING:
     from kerfwright.dialect import Dialect
@@ -119,11 +121,12 @@ def unknown_dialect(reader: JobReader, node: Node, path: str, name: str) -> Any:
 
 
 def tolerance(reader: JobReader, node: Node, path: str, _: str) -> Any:
-    """A number; classes of ISO 2768-1 are not yet."""
-    if isinstance(node, Scalar) and re.fullmatch(
-        r"(?:ISO\s*2768\s*-\s*1?\s*-?\s*)?[fmcv]|ISO\s*2768.*", node.text, re.I
-    ):
-        return reader.fault(
-            node, path, f"found the class {shown(node)}: {NOT_YET}, allowed: a number above 0 and at most 5 mm"
-        )
-    return reader.scalar(node, Spec("number", "", "mm", above=0, most=5), path)
+    """A number (mm), or the letter of a class of ISO 2768-1: which number follows from it the drawings tell."""
+    name = grade(node.text) if isinstance(node, Scalar) else None
+    if name is not None:
+        return name
+    out = reader.scalar(node, Spec("number", "", "mm", above=0, most=5), path)
+    if out is BAD and not isinstance(node, Refused):
+        last = reader.faults.pop()
+        reader.faults.append(evolve(last, message=f"{last.message}, or {CLASSES}"))
+    return out

@@ -12,6 +12,7 @@ from kerfwright.operation import Drill, Operation, Pocket, Profile
 from kerfwright.placing.choosing import Outline, described
 from kerfwright.placing.finishing import finish_faults
 from kerfwright.setup import Heights
+from kerfwright.standards import GENERAL
 
 __all__ = ["CLEARANCE", "job_faults", "loop_faults", "operation_faults", "travel_faults"]
 
@@ -25,6 +26,8 @@ def job_faults(job: Job) -> Told:
     """Parts, operations, cutters, planes and keepouts, each by itself."""
     if not _positive(job.tolerance):
         yield "tolerance", f"found {job.tolerance!r}, allowed: a number above 0 mm"
+    if job.tolerance_class not in (None, *GENERAL):
+        yield "tolerance", f"found the class {job.tolerance_class!r}, allowed: {', '.join(GENERAL)}"
     if not job.parts:
         yield "parts", "found none, allowed: at least one part"
     if not job.operations:
@@ -139,20 +142,20 @@ def loop_faults(job: Job, path: str, o: Operation, on: Sequence[Outline]) -> Tol
     wrong = [one for one in on if one.circle is None]
     for text in described(wrong):
         yield f"{path}.select", f"{text}: no circle, and a drill makes round holes"
-    cuts, slack = o.cutter.cuts, job.tolerance
+    cuts = o.cutter.cuts
     if o.cycle is not None and o.cycle.wide:
         if o.cutter.form == "drill":
             yield f"{path}.cutter", f"found a drill for the cycle {o.cycle.name}, allowed: an end_mill"
-        wrong = [one for one in on if one.circle and one.circle.diameter - cuts <= slack]
+        wrong = [one for one in on if one.circle and one.circle.diameter - cuts <= job.allowed(one.circle.diameter)]
         for text in described(wrong):
             yield (
                 f"{path}.select",
-                f"{text}: too narrow for the cycle {o.cycle.name}, allowed: above {cuts + slack:g} mm",
+                f"{text}: too narrow for the cycle {o.cycle.name}, allowed: above {cuts + job.allowed(cuts):g} mm",
             )
         return
-    wrong = [one for one in on if one.circle and abs(one.circle.diameter - cuts) > slack]
+    wrong = [one for one in on if one.circle and abs(one.circle.diameter - cuts) > job.allowed(one.circle.diameter)]
     for text in described(wrong):
         yield (
             f"{path}.select",
-            f"{text}: not the hole of a drill of {cuts:g} mm, allowed: within {slack:g} mm",
+            f"{text}: not the hole of a drill of {cuts:g} mm, allowed: within {job.allowed(cuts):g} mm",
         )

@@ -8,9 +8,9 @@ from pathlib import Path
 import attrs
 import click
 
-from kerfwright.adjusting import read_measured
 from kerfwright.adjusting.adjustment import Adjustment, adjust
 from kerfwright.adjusting.patching import CannotPatch, with_measured
+from kerfwright.adjusting.reading import read_filled
 from kerfwright.adjusting.wording import as_data, patch, told
 from kerfwright.errors import Fault, InputError
 from kerfwright.job import Job
@@ -45,20 +45,20 @@ def command(
     """Tell cutter diameter, axis scales and squareness from MEASURED sizes (YAML, or CSV by its name's ending).
 
     Each size has name, kind (outside, inside, centers), nominal, measured, along (x, y or an angle on the sheet), and may
-    have uncertainty (standard), tolerance and cutter. Exit 1: there is doubt, and nothing is changed.
+    have uncertainty (standard), tolerance and cutter; with nothing behind `measured:` it is left out. Exit 1: there is doubt, and nothing is changed.
     """
     try:
-        sizes = read_measured(measured)
+        filled = read_filled(measured)
         if source is None and write:
             raise InputError([Fault("--write", "found no job, allowed: with --job")])
         registry = registry_with(plugins)
         job = None if source is None else load_job(source, registry)
         found = adjust(
-            sizes,
+            filled.sizes,
             None if job is None else job.cutters,
             cutter=cutter,
             without=without,
-            tolerance=None if job is None else job.tolerance,
+            tolerance=None if job is None else job.allowed,
             file=measured,
         )
         text = patch(found, Path(measured).name)
@@ -72,9 +72,19 @@ def command(
         click.echo(f"error: {e.filename}: cannot be written: {e.strerror}", err=True)
         return 2
     if as_json:
-        data = {"job": None if job is None else job.name, **as_data(found), "patch": text, "written": done}
+        data = {
+            "job": None if job is None else job.name,
+            **as_data(found),
+            "left_blank": filled.blank,
+            "patch": text,
+            "written": done,
+        }
         click.echo(json.dumps(data, ensure_ascii=False, allow_nan=False))
     else:
+        if filled.blank:
+            click.echo(
+                f"{len(filled.sizes)} sizes of {len(filled.sizes) + filled.blank} are filled in; blanks are left out"
+            )
         click.echo(told(found))
         if text:
             click.echo(f"\n{text}", nl=False)

@@ -96,6 +96,7 @@ def _summary(result: Result, folder: Path) -> str:
         )
     rows += lives(result)
     rows.append(f"  {'run-sheet.html':<40} read it at the machine before you start")
+    rows += [f"  {p.name:<40} what to measure on the first piece" for p in sorted(folder.glob("inspection-*.html"))]
     if result.cost is not None:
         rows.append(f"  {'quote.html':<40} {result.cost}")
     return "\n".join(rows)

@@ -210,7 +210,7 @@ class Target:
     def bore(self, work: Work, loop: int, piece: Piece) -> float:
         """Radius of a drilled hole: the cutter's, or the circle's where that is wider by more than the tolerance."""
         hole, r = piece.loops[loop].circle, work.operation.cutter.radius
-        return hole.diameter / 2 if hole and hole.diameter - 2 * r > self.setup.job.tolerance else r
+        return hole.diameter / 2 if hole and hole.diameter - 2 * r > self.setup.job.allowed(hole.diameter) else r
 
     def _relieved(self, work: Work, k: int, loop: int) -> Any:
         """Reliefs of corners declared on a loop: of a wall that is finished."""

@@ -24,9 +24,14 @@ def _yes(result: Result) -> str:
     return (
         f"<b>Proved.</b> {len(cutting)} program(s) and {len(result.programs) - len(cutting)} walk-round(s) were read back from their own "
         f"text and held against the drawing and the job: no error. Worst place: {gouge:.3f} mm into a part, {left:.3f} mm left "
-        f"standing, tolerance {result.job.tolerance:g} mm.<br><b>{len(result.checks)} checks</b>: {escape(names)}.<br>"
+        f"standing, tolerance of a wall {result.job.tolerance:g} mm{_class(result)}.<br><b>{len(result.checks)} checks</b>: {escape(names)}.<br>"
         f"<b>Of these texts</b> (SHA-256), and of no others; a changed file is not proved until it is checked again:<ul>{texts}</ul>"
     )
+
+
+def _class(result: Result) -> str:
+    name = result.job.tolerance_class
+    return "" if name is None else f", of sizes ISO 2768-{name}"
 
 
 def _no(result: Result) -> str:

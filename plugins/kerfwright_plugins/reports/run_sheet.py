@@ -22,7 +22,7 @@ from kerfwright_plugins.reports.times import heading, minutes, remark, times
 from kerfwright_plugins.reports.told import told
 from kerfwright_plugins.reports.tolerances import stopped, tolerances
 
-__all__ = ["RunSheet"]
+__all__ = ["STYLE", "RunSheet"]
 
 STYLE = """
 body{font:10.5pt/1.35 sans-serif;color:#1a1a1a;margin:12mm auto;max-width:186mm}
