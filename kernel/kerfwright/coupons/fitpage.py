@@ -15,7 +15,8 @@ BEFORE = (
     "Make the job with `kerfwright make`; its run sheet tells where zero is. Compare the picture with the offcut and what holds it.",
     "The cutter that you will work with, at the feeds that you will work with: a cutter bends, and what it bends belongs to its diameter. "
     "If you have found better feeds, write them into the job first.",
-    "Small pieces come free at the end, and one slug inside the plate: stop at once if one moves. Take nothing out before the spindle stands.",
+    "Under tape and vacuum one slug in the plate comes free, and then the pieces: stop at once if one moves. Take nothing out before the "
+    "spindle stands, and break out what bridges hold only then.",
 )
 MEASURE = (
     "Take off fuzz and burr with a fine file laid flat, not at an angle; under screws, the stubs of the bridges too.",

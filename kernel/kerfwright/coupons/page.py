@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from html import escape
 
@@ -21,18 +22,27 @@ def heading(text: str) -> str:
 
 def paragraph(text: str) -> str:
     """One."""
-    return f"<p>{escape(text)}</p>\n"
+    return f"<p>{_shown(text)}</p>\n"
 
 
 def items(texts: Iterable[str]) -> str:
     """A list."""
-    return "<ul>\n" + "".join(f"<li>{escape(t)}</li>\n" for t in texts) + "</ul>\n"
+    return "<ul>\n" + "".join(f"<li>{_shown(t)}</li>\n" for t in texts) + "</ul>\n"
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """Numbers stand on the right; what is empty is a blank to write in."""
     top = "".join(f"<th>{escape(t)}</th>" for t in head)
     return f"<table>\n<tr>{top}</tr>\n" + "".join(f"<tr>{''.join(map(_cell, r))}</tr>\n" for r in rows) + "</table>\n"
+
+
+def _shown(text: str) -> str:
+    """What stands between backquotes is typed as it stands.
+
+    >>> _shown("`a < b` or c")
+    '<code>a &lt; b</code> or c'
+    """
+    return re.sub("`([^`]*)`", r"<code>\1</code>", escape(text, quote=False))
 
 
 def _cell(text: str) -> str:

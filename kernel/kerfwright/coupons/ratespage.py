@@ -23,7 +23,8 @@ LOOK = (
     "leaves it, half as a light second cut does; judge the first.",
     "Sound: even, or a howl, a rattle, a change on the way.",
     "Dust or chips: fine dust means rubbing, chips mean cutting; melted crumbs mean heat. In laminate it is always dust: see whether it is burnt.",
-    "Heat: a finger's breadth beside the slot, and the cutter's color, once the spindle stands.",
+    "Heat: brown or shiny edges, a warm sheet under the back of a hand; never touch the cutter, and the sheet only once the spindle stands. "
+    "(All four: common practice.)",
 )
 CONCLUDE = (
     "Good is the last slot that is no worse than those below it in all four columns. Write the feed of the slot before it: what is left "
