@@ -9,6 +9,7 @@ from kerfwright.coupons.jobtext import CUTTER, head, num, pair
 __all__ = ["NAME", "fit_job", "square_name"]
 
 NAME = "coupon-fit"
+TOLERANCE = "0.2   # wide: how far the walls are off is what this piece is to tell"
 DEEP = 0.2
 """Depth of the marks (mm), and no more than a quarter of the sheet."""
 GROOVE = 0.4
@@ -27,7 +28,13 @@ def fit_job(asked: Asked, piece: FitPiece) -> str:
         "The 1 stands beside hole 1, at the front left; the groove on each square lies along X.",
     ]
     size = asked.sheet_size(piece.size)
-    lines = [*head(NAME, title, asked, size), "parts:", "  - name: plate", f"    at: {pair(piece.at)}", "    shapes:"]
+    lines = [
+        *head(NAME, title, asked, size, TOLERANCE),
+        "parts:",
+        "  - name: plate",
+        f"    at: {pair(piece.at)}",
+        "    shapes:",
+    ]
     lines += [_rectangle((0.0, 0.0), piece.plate, piece.radius), *_holes(piece)]
     (large, at), (small, other) = piece.inside
     lines.append(_rectangle(at, (large, large), piece.radius))

@@ -24,8 +24,8 @@ def pair(place: tuple[float, float]) -> str:
     return f"[{num(place[0])}, {num(place[1])}]"
 
 
-def head(name: str, title: list[str], asked: Asked, size: tuple[float, float]) -> list[str]:
-    """Lines from the first comment to the cutter."""
+def head(name: str, title: list[str], asked: Asked, size: tuple[float, float], tolerance: str) -> list[str]:
+    """Lines from the first comment to the cutter. `tolerance` with its reason."""
     material, cutter, machine = asked.named
     sheet = [f"  material: {material}", f"  size: {pair(size)}", f"  thickness: {num(asked.thickness)}"]
     if asked.board is not None:
@@ -40,6 +40,7 @@ def head(name: str, title: list[str], asked: Asked, size: tuple[float, float]) -
         *(f"# {line}" for line in title),
         f"job: {name}",
         f"machine: {machine}",
+        f"tolerance: {tolerance}",
         "sheet:",
         *sheet,
         "cutters:",
