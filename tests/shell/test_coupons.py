@@ -46,8 +46,21 @@ def test_slots_at_rising_feeds(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert coupon("rates", tmp_path, board="12") == 0
     assert "375, 500, 625, 750, 875, 1000 mm/min, 24000 rpm" in capsys.readouterr().out
     result, text = made("rates", tmp_path)
-    deep = re.findall(r"^X[\d.]+ Z-0\.288 F(\d+)$", text, re.MULTILINE)
-    assert deep == ["375", "500", "625", "750", "875", "1000"]
+    begun = re.findall(r"Y([\d.]+)\nZ2\.000\nG1 Z0\.000 F50\nX[\d.]+ Z-0\.288 F(\d+)\n", text)
+    assert begun == [
+        ("15.050", "375"), ("27.050", "500"), ("39.050", "625"), ("51.050", "750"), ("63.050", "875"), ("75.050", "1000"),
+    ]  # fmt: skip
+    marks = re.findall(
+        r'text: "(\d+)", at: \[3, (\d+)\]', (tmp_path / "coupon-rates" / "coupon-rates.yaml").read_text()
+    )
+    assert marks == [
+        ("1", "3"),
+        ("2", "15"),
+        ("3", "27"),
+        ("4", "39"),
+        ("5", "51"),
+        ("6", "63"),
+    ]  # 8 mm up on the sheet
     assert text.count("Z-2.300\n") == 6
     assert set(re.findall(r"S(\d+)", text)) == {"24000"}
     assert told(result, "loose") == []
@@ -176,6 +189,24 @@ def test_a_machine_is_told_from_its_coupon(tmp_path: Path, capsys: pytest.Captur
     assert coupon("fit", tmp_path, board="12") == 2
     assert "measured.yaml: found a form that is filled in" in capsys.readouterr().err
     assert form.read_text() == filled
+
+
+def test_what_the_form_calls_nominal_is_what_the_job_draws(tmp_path: Path) -> None:
+    """By hand for a 2 mm cutter: holes 1 to 4 at the corners of 60 x 45, their centers 8 mm inside of the plate's edges."""
+    assert coupon("fit", tmp_path, board="12") == 0
+    job = yaml.safe_load((tmp_path / "coupon-fit" / "coupon-fit.yaml").read_text())
+    plate, *squares = ([next(iter(s.items())) for s in part["shapes"]] for part in job["parts"])
+    circles = [(*said["center"], said["diameter"]) for kind, said in plate if kind == "circle"]
+    assert circles == [(8, 8, 5), (68, 8, 5), (8, 53, 5), (68, 53, 5), (53, 8, 8), (53, 53, 12)]
+    assert [said["size"] for kind, said in plate if kind == "rectangle"] == [[76, 61], [25, 25], [12, 12]]
+    assert [said["size"] for square in squares for _, said in square] == [[30, 30], [20, 20]]
+    sizes = yaml.safe_load((tmp_path / "coupon-fit" / "measured.yaml").read_text())["sizes"]
+    across = [s["nominal"] for s in sizes if s["kind"] != "centers"]
+    assert across == [76, 61, 30, 30, 20, 20, 25, 25, 12, 12, 5, 5, 8, 8, 12, 12]
+    centers = [(s["nominal"], s["along"]) for s in sizes if s["kind"] == "centers"]
+    assert centers == [
+        (60, "x"), (60, "x"), (45, "y"), (45, "y"), (75, "36.8699 deg"), (75, "143.1301 deg"),  # atan 3/4
+    ]  # fmt: skip
 
 
 OTHERS = {
