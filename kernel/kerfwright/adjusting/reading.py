@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -59,7 +60,7 @@ def read_filled(file: str | Path, data: bytes | None = None) -> Filled:
     if found is not BAD:
         _obey(reader, sizes, blank)
     if reader.faults:
-        raise InputError(sorted(reader.faults, key=lambda f: (f.line, f.column)))
+        raise InputError(sorted(_whose(reader.faults, root), key=lambda f: (f.line, f.column)))
     return Filled(sizes, blank)
 
 
@@ -81,6 +82,15 @@ def _without_blanks(root: Node) -> tuple[Node, int]:
 
 def _empty(node: Node | None) -> bool:
     return isinstance(node, Scalar) and node.empty
+
+
+def _whose(faults: Sequence[Fault], root: Node) -> list[Fault]:
+    """The faults, each of a size with the size's name after it."""
+    listed = root.get("sizes") if isinstance(root, Mapped) else None
+    each = [one.get("name") if isinstance(one, Mapped) else None for one in getattr(listed, "items", ())]
+    names = {f"sizes[{k}]": n.text for k, n in enumerate(each) if isinstance(n, Scalar) and n.text}
+    owners = [names.get(f.path.split(".")[0]) for f in faults]
+    return [evolve(f, message=f"{f.message} (size {n!r})") if n else f for f, n in zip(faults, owners, strict=True)]
 
 
 def _obey(reader: Reader, sizes: tuple[Measured, ...], blank: int) -> None:

@@ -3,25 +3,20 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from typing import TypeVar
 
 import attrs
 import click
 
 from kerfwright.cutter import FLUTES, Cutter
-from kerfwright.errors import Fault, InputError
+from kerfwright.errors import InputError
 from kerfwright.figures import FOR_PLANS, figures
-from kerfwright.jobfile.words import nearest
 from kerfwright.operation import PACES, Drill, Profile
 from kerfwright.rates import choose
+from kerfwright.shell.asking import cutter_of, length, named
 from kerfwright.shell.common import options, registry_with, tell_faults
 from kerfwright.tables import load_tables
-from kerfwright.units import quantity
 
 __all__ = ["command"]
-
-T = TypeVar("T")
 
 
 @click.command("rates")
@@ -53,10 +48,10 @@ def command(
     """
     tables = load_tables(registry_with(plugins))
     try:
-        stuff = _named("material", material, tables.materials)
-        router = _named("machine", machine, tables.machines)
-        one = _cutter(cutter, tables.cutters, flutes or ("burr" if stuff.laminate else "up"), teeth)
-        thick = _mm("--thickness", thickness)
+        stuff = named("material", material, tables.materials)
+        router = named("machine", machine, tables.machines)
+        one = cutter_of(cutter, tables.cutters, flutes or ("burr" if stuff.laminate else "up"), teeth)
+        thick = length("--thickness", thickness)
         kind = Drill if one.form == "drill" else Profile
         rates = choose(kind(cutter=one), stuff, router, pace, thick)
     except InputError as e:
@@ -74,33 +69,6 @@ def command(
         click.echo(f"  {f}")
     click.echo(FOR_PLANS)
     return 0
-
-
-def _named(what: str, name: str, things: Mapping[str, T]) -> T:
-    if name not in things:
-        raise InputError(
-            [Fault(f"--{what}", f"found {name!r}, allowed: {', '.join(sorted(things))}{nearest(name, things)}")]
-        )
-    return things[name]
-
-
-def _mm(key: str, text: str) -> float:
-    try:
-        value, unit = quantity(text)
-    except ValueError as e:
-        raise InputError([Fault(key, str(e))]) from None
-    if unit not in ("", "mm") or not 0 < value <= 50:
-        raise InputError([Fault(key, f"found {text!r}, allowed: a length above 0 and at most 50 mm")])
-    return value
-
-
-def _cutter(text: str, things: Mapping[str, Cutter], flutes: str, teeth: int) -> Cutter:
-    if text in things or not text[:1].isdigit():
-        return _named("cutter", text, things)
-    diameter = _mm("--cutter", text)
-    return Cutter(
-        name="cutter", form="end_mill", flutes=flutes, diameter=diameter, teeth=teeth, flute_length=4 * diameter
-    )
 
 
 def _words(c: Cutter) -> str:
