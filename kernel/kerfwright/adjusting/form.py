@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from attrs import frozen
 
-__all__ = ["Blank", "filled_in", "form"]
+__all__ = ["Blank", "direction", "filled_in", "form"]
 
 HEAD = """\
 # Write each size behind `measured:`, in mm with a decimal point and all digits that the instrument shows (a blank stays
@@ -60,7 +60,12 @@ def filled_in(text: str) -> bool:
 
 
 def _row(b: Blank) -> str:
-    said = [f"name: {_text(b.name)}", f"kind: {b.kind}", f"nominal: {_number(b.nominal)}", f"along: {_along(b.along)}"]
+    said = [
+        f"name: {_text(b.name)}",
+        f"kind: {b.kind}",
+        f"nominal: {_number(b.nominal)}",
+        f"along: {direction(b.along)}",
+    ]
     if b.tolerance is not None:
         said.append(f"tolerance: [{_number(b.tolerance[0])}, {_number(b.tolerance[1])}]")
     if b.cutter is not None and b.kind != "centers":
@@ -75,7 +80,8 @@ def _number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def _along(angle: float) -> str:
+def direction(angle: float) -> str:
+    """As the form says it: x, y, or degrees from the sheet's X."""
     word = {"0": "x", "180": "x", "90": "y"}
     text = _number(angle % 180)
     return word.get(text, f"{text} deg")

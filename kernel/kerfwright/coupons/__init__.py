@@ -1,7 +1,7 @@
 """Test pieces as ordinary jobs: slots at rising feeds, squares and holes to measure, and what to do with them."""
 
 from kerfwright.coupons.asked import Asked
-from kerfwright.coupons.fitform import filled_in, form
+from kerfwright.coupons.fitform import fit_form
 from kerfwright.coupons.fitjob import fit_job
 from kerfwright.coupons.fitpage import fit_page
 from kerfwright.coupons.fitpiece import FitPiece, fit_piece
@@ -13,11 +13,10 @@ __all__ = [
     "Asked",
     "FitPiece",
     "Slots",
-    "filled_in",
+    "fit_form",
     "fit_job",
     "fit_page",
     "fit_piece",
-    "form",
     "rates_job",
     "rates_page",
     "slots",

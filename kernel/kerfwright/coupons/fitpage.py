@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kerfwright.adjusting.form import direction
 from kerfwright.cautions import cautions
 from kerfwright.coupons.asked import Asked
 from kerfwright.coupons.fitform import HOW, UNCERTAINTY, sizes
@@ -21,7 +22,7 @@ BEFORE = (
 MEASURE = (
     "Take off fuzz and burr with a fine file laid flat, not at an angle; under screws, the stubs of the bridges too.",
     "Let the pieces come to the room's temperature. Wipe the jaws; close them and see that they read zero.",
-    *HOW[2:],
+    *HOW[1:],
 )
 AFTER = (
     "`adjust` tells what the cutter really cuts, how far X and Y move for each mm told, and how square they are, each with its 95 % interval.",
@@ -39,7 +40,7 @@ def fit_page(asked: Asked, piece: FitPiece, job: Job) -> str:
         f"{c.teeth} teeth; {asked.named[2]}. Centers of the corner holes {piece.centers[0]:g} x {piece.centers[1]:g} mm, across "
         f"{piece.diagonal:g} mm."
     )
-    rows = [(name, kind, f"{nominal:g}", along, "") for name, kind, nominal, along in sizes(piece)]
+    rows = [(b.name, b.kind, f"{b.nominal:g}", direction(b.along), "") for b in sizes(asked, piece)]
     return page(
         f"Fit coupon: {asked.named[0]}, {c.cuts:g} mm, {asked.named[2]}",
         [
@@ -50,7 +51,7 @@ def fit_page(asked: Asked, piece: FitPiece, job: Job) -> str:
             items(BEFORE),
             heading("How to measure"),
             items(MEASURE),
-            paragraph("Uncertainty: " + " ".join(UNCERTAINTY)),
+            paragraph(" ".join(UNCERTAINTY)),
             heading("Sizes"),
             paragraph("Write them here at the bench, then into measured.yaml."),
             table(("size", "kind", "nominal, mm", "along", "measured, mm"), rows),

@@ -7,7 +7,8 @@ from typing import Any
 
 import click
 
-from kerfwright.coupons import filled_in, fit_job, fit_page, fit_piece, form
+from kerfwright.adjusting.form import filled_in
+from kerfwright.coupons import fit_form, fit_job, fit_page, fit_piece
 from kerfwright.coupons.fitjob import NAME
 from kerfwright.errors import Fault, InputError
 from kerfwright.jobfile import load_job
@@ -36,7 +37,7 @@ def command(out: Path, plugins: tuple[str, ...], as_json: bool, **said: Any) -> 
         text = fit_job(asked, piece)
         job = load_job(f"{NAME}.yaml", registry, text=text)
         _spare(folder / FORM)
-        files = {f"{NAME}.yaml": text, "coupon.html": fit_page(asked, piece, job), FORM: form(asked, piece)}
+        files = {f"{NAME}.yaml": text, "coupon.html": fit_page(asked, piece, job), FORM: fit_form(asked, piece)}
         write(folder, files)
     except InputError as e:
         tell_faults(e.faults)
