@@ -14,6 +14,8 @@ from kerfwright.arrays import Bools, Ints
 
 __all__ = ["Shape", "Stamps", "cells_of", "forbidden", "shape_of", "unlike"]
 
+BLOCK = 16
+"""Cells along the side of a block."""
 HAIR = 1e-6
 """What only touches a cell does not fill it (mm)."""
 
@@ -32,8 +34,17 @@ def cells_of(area: shapely.Geometry, x0: float, y0: float, shape: tuple[int, int
     """Which cells of a grid from (x0, y0) an area fills, in part or all."""
     x, y = x0 + np.arange(shape[0]) * size, y0 + np.arange(shape[1]) * size
     shapely.prepare(area)
-    u, v = np.meshgrid(x, y, indexing="ij")
-    return np.asarray(shapely.intersects(area, shapely.box(u, v, u + size, v + size)))
+    # blocks of cells first: most of a grid lies in blocks that the area fills or does not meet
+    i, j = (np.arange(0, n, BLOCK) for n in shape)
+    ends = [v[np.minimum(k + BLOCK, len(v)) - 1] + size for v, k in ((x, i), (y, j))]
+    blocks = shapely.box(*np.meshgrid(x[i], y[j], indexing="ij"), *np.meshgrid(*ends, indexing="ij"))
+    meets = np.asarray(shapely.intersects(area, blocks))
+    full = np.zeros_like(meets)
+    full[meets] = shapely.covers(area, blocks[meets])
+    out, edge = (one.repeat(BLOCK, 0).repeat(BLOCK, 1)[: shape[0], : shape[1]] for one in (full, meets & ~full))
+    k, m = np.nonzero(edge)
+    out[k, m] = shapely.intersects(area, shapely.box(x[k], y[m], x[k] + size, y[m] + size))
+    return out
 
 
 def shape_of(outline: shapely.Polygon, index: int, turn: float, half: float, size: float) -> Shape:

@@ -64,6 +64,8 @@ class Crowd:
         step, left = max(1, right // 40), moves
         while left > 0 and step > 0:
             left -= self._press(right - step, min(PATIENCE, left))
+            if np.array_equal(self.rows, good):
+                break  # one has no place there even alone, and would have none the next time
             if self._meeting().any():
                 self.rows, step = good.copy(), step // 2
             else:
