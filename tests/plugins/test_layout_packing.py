@@ -14,6 +14,8 @@ from kerfwright_plugins.layout._free import rectangle
 from kerfwright_plugins.layout.nest import CellNest
 from kerfwright_plugins.layout.search import SearchedNest
 
+REGISTRY = kw.Registry.load()
+
 SHEET = (300.0, 200.0)
 RIGHT = (0.0, 90.0, 180.0, 270.0)
 
@@ -140,7 +142,7 @@ def test_a_job_goes_the_whole_way_on_as_many_sheets_as_it_takes(grain: str, turn
     """Between two outlines a kerf, the web, a kerf; to a keepout a kerf and the web."""
     text = JOB.replace("GRAIN", grain)
     text = text if not grain else text.replace("at: [90, 50],", "at: [90, 50], turn: 90,")
-    result = kw.make(kw.load_job("tags.yaml", text=text))
+    result = kw.make(kw.load_job("tags.yaml", REGISTRY, text=text), REGISTRY)
     assert result.ok, result.findings
     assert {p.sheet for p in result.programs} == {s.number for s in result.setups}
     assert len(result.setups) > 1
@@ -167,5 +169,5 @@ FAULTS = [
 @pytest.mark.parametrize(("edit", "message"), FAULTS)
 def test_a_nest_that_cannot_be_is_told(edit: tuple[str, str], message: str) -> None:
     with pytest.raises(InputError) as told:
-        kw.make(kw.load_job("tags.yaml", text=JOB.replace("GRAIN", "").replace(*edit)))
+        kw.make(kw.load_job("tags.yaml", REGISTRY, text=JOB.replace("GRAIN", "").replace(*edit)), REGISTRY)
     assert message in str(told.value)

@@ -20,8 +20,9 @@ SPECIMENS = {s.name: s for s in all_of_them()}
 
 PARAMETERS: dict[tuple[str, str], dict[str, Any]] = {
     ("layout", "grid"): {"columns": 2, "rows": 1, "gap": 10.0},
+    ("route", "search"): {"effort": 0.1},
 }
-"""Where the defaults would try little."""
+"""Where the defaults would try little; or where a library takes all the time it is given."""
 
 HOLES = [(4.0 + 6 * i + side, 4.0 + 6 * j) for i in range(10) for j in range(6) for side in (-1.6, 1.6)]
 POINTS: dict[tuple[str, str], list[tuple[float, float]]] = {

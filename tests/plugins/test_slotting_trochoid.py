@@ -17,6 +17,8 @@ from kerfwright.testing.trials import job_of, tried
 from kerfwright_plugins.slotting._engaged import engagement, straight
 from kerfwright_plugins.slotting.trochoid import Trochoid
 
+REGISTRY = kw.Registry.load()
+
 R = 1.0
 EDGE = np.radians(np.arange(-90, 91))
 """The leading half of the edge, a place a degree."""
@@ -105,7 +107,7 @@ def test_no_room_for_any_loop() -> None:
     "specimen", [s for s in all_of_them() if s.name not in ("plate", "islands")], ids=lambda s: s.name
 )
 def test_specimens_come_out_clean(specimen: kw.testing.Specimen) -> None:  # type: ignore[name-defined]
-    outcome = tried(job_of(specimen, "profile", [instance_of(Trochoid)]), kw.Registry.load())
+    outcome = tried(job_of(specimen, "profile", [instance_of(Trochoid)]), REGISTRY)
     assert (outcome.verdict, outcome.reason) == ("clean", "")
 
 
@@ -129,7 +131,7 @@ operations:
 
 def test_where_there_is_no_room_the_full_kerf_is_cut_and_told() -> None:
     """A slot of 2.2 mm leaves the center of a 2 mm cutter 0.2 mm: no loop fits, beside the outline it does."""
-    result = kw.make(kw.load_job("strip.yaml", text=JOB.replace("WIDE", "2.2")))
+    result = kw.make(kw.load_job("strip.yaml", REGISTRY, text=JOB.replace("WIDE", "2.2")), REGISTRY)
     assert result.ok
     told = [f.message for f in result.findings if f.check == "plan"]
     assert any("the full kerf is cut: no loop of 0.3 mm fits beside it" in text for text in told), told
@@ -137,7 +139,7 @@ def test_where_there_is_no_room_the_full_kerf_is_cut_and_told() -> None:
 
 def test_the_feed_counts_at_the_edge() -> None:
     """Loops of radius 0.6 with a cutter of radius 1: the center goes at 0.6 / 1.6 of 400, that is 150 mm/min; rounded down."""
-    result = kw.make(kw.load_job("strip.yaml", text=JOB.replace("WIDE", "6")))
+    result = kw.make(kw.load_job("strip.yaml", REGISTRY, text=JOB.replace("WIDE", "6")), REGISTRY)
     assert result.ok
     (program,) = [p for p in result.programs if p.kind == "program"]
     assert program.moves is not None
