@@ -37,7 +37,8 @@ def engaged(way: Curve, every: float, begin: float) -> tuple[np.ndarray, np.ndar
         i, j = np.searchsorted(so_far, [at - 30.0, at])
         behind = shapely.linestrings(np.vstack([flat[max(i - 1, 0) : j], p]))
         edge = p + R * np.column_stack([np.cos(a + EDGE), np.sin(a + EDGE)])
-        out.append(int((shapely.distance(shapely.points(edge), behind) > R - 2e-4).sum()))
+        shapely.prepare(behind)
+        out.append(int((~shapely.dwithin(behind, shapely.points(edge), R - 2e-4)).sum()))
     return s, np.array(out)
 
 
