@@ -78,7 +78,7 @@ def test_a_straight_cut_of_full_width_would_be_above_it() -> None:
 
 def test_all_of_the_outline_is_cut_and_the_kerf_is_as_wide_as_asked() -> None:
     way = Trochoid(width=3.4).slot(LINE, Room(WAYS["line"][1], radius=R), R, 0.6)
-    swept = shapely.union_all(shapely.buffer(way.paths(0.0005), R, 32))
+    swept = shapely.union_all(shapely.buffer(way.paths(0.0005), R, quad_segs=32))
     assert shapely.covers(swept, LINE.path().buffer(R - 0.001))
     assert swept.bounds[:2] == pytest.approx((-1.7, -1.0), abs=0.01)  # the first loop of 0.7 mm and R
     assert swept.bounds[3] == pytest.approx(2.4, abs=0.01)  # 3.4 mm wide
