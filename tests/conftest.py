@@ -35,7 +35,7 @@ def comb() -> shapely.Polygon:
 
 def gear() -> shapely.Polygon:
     """Twenty teeth with straight flanks and rounded roots, 30 mm over the tips."""
-    t = np.linspace(0, 2 * np.pi, 1600, endpoint=False)
+    t = np.linspace(0, 2 * np.pi, 800, endpoint=False)
     r = 13.4 + 1.6 * np.tanh(3 * np.sin(20 * t)) / math.tanh(3)
     return shapely.Polygon(np.column_stack([r * np.cos(t), r * np.sin(t)]))
 

@@ -261,6 +261,15 @@ class Curve:
         """Its plan as a shapely line."""
         return shapely.linestrings(self.flat(tolerance)[0][:, :2])
 
+    def paths(self, tolerance: float = 0.001) -> Any:
+        """The plan of each segment as a shapely line, (n,)."""
+        if not len(self):
+            return np.zeros(0, object)
+        p, k = self.flat(tolerance)
+        count = np.bincount(k, minlength=len(self))
+        points = np.insert(p[1:, :2], np.cumsum(count) - count, self.nodes[:-1, :2], axis=0)
+        return shapely.linestrings(points, indices=np.repeat(np.arange(len(self)), count + 1))
+
     def polygon(self, tolerance: float = 0.0005) -> shapely.Polygon:
         """The area inside a closed curve as a shapely polygon, chords within `tolerance`."""
         p = self.flat(tolerance)[0][:, :2].copy()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import Any
 
 import attrs
@@ -44,7 +45,7 @@ class Loop:
     depth: int = 0
     parent: int = -1
 
-    @property
+    @cached_property
     def circle(self) -> RoundHole | None:
         """What circle it is, where all its segments are arcs about one center within 0.002 mm, or a fine polygon of one.
 

@@ -10,7 +10,7 @@ import importlib
 import importlib.util
 import sys
 from collections.abc import Iterable, Sequence
-from importlib.metadata import entry_points
+from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 from typing import Any, cast
 
@@ -49,6 +49,8 @@ class Registry:
     problems: list[str] = Factory(list)
     origins: dict[object, str] = Factory(dict)
     """Plugin that each thing came from."""
+    parsed: dict[tuple[str, bytes], Any] = Factory(dict)
+    """Files of `tables` that were read already, by name and content, and what is in them: `load_tables` keeps it here."""
 
     @classmethod
     def load(cls, plugins: Sequence[str] = (), *, installed: bool = True) -> Registry:
@@ -62,10 +64,8 @@ class Registry:
         manager.add_hookspecs(hookspecs)
         found: list[tuple[str, object]] = []
         if installed:
-            for point in sorted(
-                entry_points(group=GROUP), key=lambda p: (p.dist.name != GROUP if p.dist else True, p.name)
-            ):
-                name = f"{point.dist.name if point.dist else '?'}: {point.name}"
+            for owner, point in sorted(_points(), key=lambda p: (p[0] != GROUP, p[1].name)):
+                name = f"{owner}: {point.name}"
                 try:
                     found.append((name, point.load()))
                 except (Exception, SystemExit) as e:  # a stranger's module may raise anything; the others go on
@@ -141,6 +141,16 @@ def _keys(what: str, thing: Any) -> list[Any]:
         return list(thing.suffixes)
     name = getattr(thing, {"operations": "kind", "takings": "kind", "readers": "language"}.get(what, "name"))
     return [name] if name else []
+
+
+def _points() -> list[tuple[str, EntryPoint]]:
+    """Every entry point, and the package that it comes from: whose name is read once, as that takes all its metadata."""
+    names: dict[int, str] = {}
+    points = list(entry_points(group=GROUP))
+    for point in points:
+        if point.dist and id(point.dist) not in names:
+            names[id(point.dist)] = point.dist.name
+    return [(names.get(id(p.dist), "?"), p) for p in points]
 
 
 def _named(name: str) -> object:

@@ -280,9 +280,8 @@ class Cycle(Strategy):
             shapely.covers(shapely.Point(0, 0).buffer(wider + 1e-3, 256), path), "a way around stays in the hole"
         )
         low = np.maximum(z[:-1], z[1:]) < bottom + 1e-9
-        flat = [Curve(way.nodes[k : k + 2], way.turns[k : k + 1]).path(0.0005) for k in np.flatnonzero(low)]
         wall = shapely.Point(0, 0).buffer(wider, 64).exterior
-        near = shapely.union_all(shapely.buffer(np.array(flat, object), 2e-3))
+        near = shapely.union_all(shapely.buffer(way.paths(0.0005)[low], 2e-3))
         self._hold(z[-1] == bottom and shapely.covers(near, wall), "a way around goes all around at the bottom")
         return way
 

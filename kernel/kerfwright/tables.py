@@ -36,7 +36,7 @@ def load_tables(registry: Registry | None = None) -> Tables:
     faults: list[Fault] = []
     for file in registry.tables:
         try:
-            read, said = read_table(file)
+            read, said = read_table(file, registry.parsed)
         except InputError as e:
             faults += e.faults
             continue

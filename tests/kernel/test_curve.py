@@ -41,6 +41,14 @@ def rings(draw):
 
 @given(runs())
 @settings(max_examples=60, deadline=None)
+def test_the_path_of_each_segment_is_that_of_a_curve_with_one(c):
+    alone = [Curve(c.nodes[k : k + 2], c.turns[k : k + 1]).path(0.001) for k in range(len(c))]
+    assert [shapely.to_wkb(one) for one in c.paths(0.001)] == [shapely.to_wkb(one) for one in alone]
+    assert len(EMPTY.paths()) == 0
+
+
+@given(runs())
+@settings(max_examples=60, deadline=None)
 def test_length_bounds_and_points_agree_with_fine_chords(c):
     points, segment = c.flat(FINE)
     line = shapely.LineString(points[:, :2])

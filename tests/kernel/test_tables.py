@@ -6,9 +6,11 @@ from pathlib import Path
 
 import attrs
 import pytest
+import yaml
 
 from kerfwright import fields
 from kerfwright.errors import InputError
+from kerfwright.jobfile.nodes import parse
 from kerfwright.registry import Registry
 from kerfwright.tables import Tables, load_tables
 from kerfwright_plugins.tables import kerfwright_tables
@@ -142,6 +144,27 @@ def test_a_name_is_offered_once(tmp_path):
         "1.yaml: materials.foam: found a name that 0.yaml offers too, allowed: once",
         "1.yaml: machines.shop: found a name that 0.yaml offers too, allowed: once",
     ]
+
+
+def test_a_table_is_read_once_for_a_registry_and_anew_where_it_changed(tmp_path):
+    file = tmp_path / "0.yaml"
+    file.write_text(TABLE)
+    registry = Registry(tables=[file])
+    first, second = load_tables(registry), load_tables(registry)
+    assert first == second
+    assert first.materials["foam"] is second.materials["foam"]
+    assert load_tables(Registry(tables=[file])).materials["foam"] is not first.materials["foam"]
+    file.write_text(TABLE.replace("most: {value: 20000", "most: {value: 21000"))
+    assert load_tables(registry).machines["shop"].spindle.most == 21000
+    assert first.machines["shop"].spindle.most == 20000
+
+
+@pytest.mark.skipif(not hasattr(yaml, "CSafeLoader"), reason="only one parser is installed")
+@pytest.mark.parametrize("file", kerfwright_tables(), ids=lambda p: Path(p).stem)
+def test_both_parsers_see_the_same_values_at_the_same_places(file):
+    data = Path(file).read_bytes()
+    assert len(data) > 100
+    assert parse(data, "t", yaml.CSafeLoader) == parse(data, "t", yaml.SafeLoader)
 
 
 def test_a_table_states_its_own_units(tmp_path):

@@ -328,6 +328,10 @@ def test_questions_come_from_every_specimen_with_room(kind: str) -> None:
 def test_every_installed_strategy_answers_as_it_promises() -> None:
     """Form and answers on two specimens; the whole way stands in the pairs."""
     few = [SPECIMENS["neck"], SPECIMENS["small"]]
-    for cls in REGISTRY.strategies.values():
+    asked = {kind: questions(kind, few) for kind, _ in REGISTRY.strategies}
+    for (kind, name), cls in REGISTRY.strategies.items():
         assert list(form_of(cls, REGISTRY)) == []
-        assert list(answers_of(instance_of(cls), questions(cls.kind, few))) == [], cls
+        one = instance_of(cls)
+        if (kind, name) == ("route", "search"):
+            one = attrs.evolve(one, effort=0.1)  # a library that takes all the time it is given
+        assert list(answers_of(one, asked[kind])) == [], cls

@@ -85,7 +85,7 @@ def test_as_wide_and_as_thick_as_asked(zero: str, breakthrough: float, sheet: st
     text = JOB.format(
         thickness=thickness, breakthrough=breakthrough, zero=zero, slope=slope, which=said, cutmode=cutmode, turn=turn
     )
-    result = kw.make(kw.load_job("-", text=text), REGISTRY)
+    result = kw.make(kw.load_job("-", REGISTRY, text=text), REGISTRY)
     assert result.ok, [f.message for f in result.findings if f.severity == "error"]
     assert [p.held_by for p in result.parts] == [f"{count} bridges"] * 2
     top = (-least if zero == "sheet_top" else 0.0) + 0.6
@@ -123,8 +123,10 @@ def test_the_same_places_in_every_pass_and_operation(which: str) -> None:
         "operations:\n", "operations:\n  - profile: {cutter: wide, depth: 1.8}\n"
     )
     text = text.replace("cutmode: climb,", "axial_depth: 0.5,")
-    plain = kw.make(kw.load_job("-", text=text.replace("  - profile: {cutter: wide, depth: 1.8}\n", "")), REGISTRY)
-    both = kw.make(kw.load_job("-", text=text), REGISTRY)
+    plain = kw.make(
+        kw.load_job("-", REGISTRY, text=text.replace("  - profile: {cutter: wide, depth: 1.8}\n", "")), REGISTRY
+    )
+    both = kw.make(kw.load_job("-", REGISTRY, text=text), REGISTRY)
     assert both.ok, [f.message for f in both.findings if f.severity == "error"]
     assert len(both.programs) == len(plain.programs) + 1
     (rough,) = [p.moves.curve for p in both.programs if p.cutter and p.cutter.name == "wide" and p.kind == "program"]

@@ -19,6 +19,8 @@ from kerfwright.registry import Registry
 from kerfwright.tables import load_tables
 from kerfwright_plugins.tables import kerfwright_tables
 
+REGISTRY = Registry.load()
+
 TABLES = load_tables(Registry(tables=kerfwright_tables()))
 UNKNOWN = Machine(spindle=Spindle(least=6000, most=24000), feed=Axes(xy=5000, z=2000), rapid=Axes(xy=5000, z=2000))
 
@@ -81,11 +83,11 @@ operations: [{profile: {cutter: mill}}]
 def test_a_sheet_under_1_mm_needs_more_than_screws(name, thickness, told):
     """Common practice: glue or tape as well as screws."""
     text = JOB.replace("MATERIAL", name).replace("THICK", str(thickness))
-    job = load_job("-", Registry.load(), text=text)
+    job = load_job("-", REGISTRY, text=text)
     assert any("glue or tape as well as screws" in warning for warning in job.warnings) == told
 
 
 def test_what_a_part_keeps_where_the_job_says_nothing(name):
     """Common practice: ±0.1 mm is reached."""
     text = JOB.replace("MATERIAL", name).replace("THICK", "2")
-    assert load_job("-", Registry.load(), text=text).tolerance == 0.1
+    assert load_job("-", REGISTRY, text=text).tolerance == 0.1

@@ -20,6 +20,8 @@ from kerfwright_plugins.lead.angle import Angle
 from kerfwright_plugins.lead.none import NoLead
 from kerfwright_plugins.lead.tangent import Tangent
 
+REGISTRY = kw.Registry.load()
+
 LEADS = [Tangent(), Tangent(radius=3), Angle(), Angle(angle=90, length=0.5), Angle(angle=10, length=4)]
 
 
@@ -105,7 +107,10 @@ operations:
 
 
 def made(shapes: str, at: str, operations: list[str], hold: str = "tape") -> tuple[Any, Any]:
-    result = kw.make(kw.load_job("-", text=JOB % (hold, at, shapes, "\n".join(f"  - {one}" for one in operations))))
+    result = kw.make(
+        kw.load_job("-", REGISTRY, text=JOB % (hold, at, shapes, "\n".join(f"  - {one}" for one in operations))),
+        REGISTRY,
+    )
     assert result.ok, [f.message for f in result.findings if f.severity == "error"]
     return result, [f for f in result.findings if f.severity == "note" and "lead" in f.message]
 

@@ -17,6 +17,8 @@ from kerfwright.testing.trials import job_of, tried
 from kerfwright_plugins.slotting._engaged import engagement, straight
 from kerfwright_plugins.slotting.trochoid import Trochoid
 
+REGISTRY = kw.Registry.load()
+
 R = 1.0
 EDGE = np.radians(np.arange(-90, 91))
 """The leading half of the edge, a place a degree."""
@@ -35,7 +37,8 @@ def engaged(way: Curve, every: float, begin: float) -> tuple[np.ndarray, np.ndar
         i, j = np.searchsorted(so_far, [at - 30.0, at])
         behind = shapely.linestrings(np.vstack([flat[max(i - 1, 0) : j], p]))
         edge = p + R * np.column_stack([np.cos(a + EDGE), np.sin(a + EDGE)])
-        out.append(int((shapely.distance(shapely.points(edge), behind) > R - 2e-4).sum()))
+        shapely.prepare(behind)
+        out.append(int((~shapely.dwithin(behind, shapely.points(edge), R - 2e-4)).sum()))
     return s, np.array(out)
 
 
@@ -75,9 +78,7 @@ def test_a_straight_cut_of_full_width_would_be_above_it() -> None:
 
 def test_all_of_the_outline_is_cut_and_the_kerf_is_as_wide_as_asked() -> None:
     way = Trochoid(width=3.4).slot(LINE, Room(WAYS["line"][1], radius=R), R, 0.6)
-    swept = shapely.union_all(
-        [Curve(way.nodes[k : k + 2], way.turns[k : k + 1]).path(0.0005).buffer(R, 32) for k in range(len(way))]
-    )
+    swept = shapely.union_all(shapely.buffer(way.paths(0.0005), R, quad_segs=32))
     assert shapely.covers(swept, LINE.path().buffer(R - 0.001))
     assert swept.bounds[:2] == pytest.approx((-1.7, -1.0), abs=0.01)  # the first loop of 0.7 mm and R
     assert swept.bounds[3] == pytest.approx(2.4, abs=0.01)  # 3.4 mm wide
@@ -105,7 +106,7 @@ def test_no_room_for_any_loop() -> None:
     "specimen", [s for s in all_of_them() if s.name not in ("plate", "islands")], ids=lambda s: s.name
 )
 def test_specimens_come_out_clean(specimen: kw.testing.Specimen) -> None:  # type: ignore[name-defined]
-    outcome = tried(job_of(specimen, "profile", [instance_of(Trochoid)]), kw.Registry.load())
+    outcome = tried(job_of(specimen, "profile", [instance_of(Trochoid)]), REGISTRY)
     assert (outcome.verdict, outcome.reason) == ("clean", "")
 
 
@@ -129,7 +130,7 @@ operations:
 
 def test_where_there_is_no_room_the_full_kerf_is_cut_and_told() -> None:
     """A slot of 2.2 mm leaves the center of a 2 mm cutter 0.2 mm: no loop fits, beside the outline it does."""
-    result = kw.make(kw.load_job("strip.yaml", text=JOB.replace("WIDE", "2.2")))
+    result = kw.make(kw.load_job("strip.yaml", REGISTRY, text=JOB.replace("WIDE", "2.2")), REGISTRY)
     assert result.ok
     told = [f.message for f in result.findings if f.check == "plan"]
     assert any("the full kerf is cut: no loop of 0.3 mm fits beside it" in text for text in told), told
@@ -137,7 +138,7 @@ def test_where_there_is_no_room_the_full_kerf_is_cut_and_told() -> None:
 
 def test_the_feed_counts_at_the_edge() -> None:
     """Loops of radius 0.6 with a cutter of radius 1: the center goes at 0.6 / 1.6 of 400, that is 150 mm/min; rounded down."""
-    result = kw.make(kw.load_job("strip.yaml", text=JOB.replace("WIDE", "6")))
+    result = kw.make(kw.load_job("strip.yaml", REGISTRY, text=JOB.replace("WIDE", "6")), REGISTRY)
     assert result.ok
     (program,) = [p for p in result.programs if p.kind == "program"]
     assert program.moves is not None

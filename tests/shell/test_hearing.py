@@ -129,13 +129,13 @@ def test_from_the_shell_to_the_run_sheet(tmp_path: Path, capsys: pytest.CaptureF
     job = JOB.replace(
         "MACHINE", yaml.safe_dump({"base": "light-router", **entry}, default_flow_style=True, width=2000).strip()
     )
-    result = kw.make(kw.load_job("tag.yaml", text=job))
+    result = kw.make(kw.load_job("tag.yaml", REGISTRY, text=job), REGISTRY)
     assert result.ok, result.findings
     result.save(tmp_path)
     sheet = (tmp_path / "tag" / "run-sheet.html").read_text()
     assert "its answers to the hearing test say so" in sheet
     assert "not yet confirmed" not in sheet
-    plain = kw.make(kw.load_job("tag.yaml", text=JOB.replace("MACHINE", "light-router")))
+    plain = kw.make(kw.load_job("tag.yaml", REGISTRY, text=JOB.replace("MACHINE", "light-router")), REGISTRY)
     plain.save(tmp_path / "plain")
     assert "not yet confirmed on this machine" in (tmp_path / "plain" / "tag" / "run-sheet.html").read_text()
     capsys.readouterr()

@@ -29,7 +29,7 @@ def _rectangle(x: float, y: float, w: float, h: float, layer: str, radius: float
 
 
 JOBS: dict[str, dict[str, Any]] = {
-    # sixty holes drilled, a rim with fourteen bridges; two cutters, screws that are named
+    # twenty-four holes drilled, a rim with fourteen bridges; two cutters, screws that are named
     "sieve": {
         "machine": "light-router",
         "sheet": {
@@ -45,7 +45,7 @@ JOBS: dict[str, dict[str, Any]] = {
                 "name": "sieve", "at": [20, 20],
                 "shapes": [
                     _rectangle(0, 0, 110, 70, "rim"),
-                    *(_circle(10 + 10 * i, 10 + 10 * k, 3.0, "hole") for i in range(10) for k in range(6)),
+                    *(_circle(10 + 18 * i, 11 + 16 * k, 3.0, "hole") for i in range(6) for k in range(4)),
                 ],
             }
         ],

@@ -62,11 +62,12 @@ def refused(job: kw.Job, count: Counter[str]) -> list[str]:
 
 @pytest.mark.parametrize("file", EXAMPLES, ids=lambda p: p.stem)
 def test_examples(file: Path) -> None:
+    """In another dialect than its own, in which the shell's tests make it."""
     count = Counter[str]()
-    k = EXAMPLES.index(file)
-    for dialect in (DIALECTS[k % len(DIALECTS)], DIALECTS[(k + 2) % len(DIALECTS)]):
-        assert refused(attrs.evolve(kw.load_job(str(file), REGISTRY), dialect=dialect), count) == []
-    assert count["programs"] >= 2
+    k, job = EXAMPLES.index(file), kw.load_job(str(file), REGISTRY)
+    others = [d for d in DIALECTS if d != (job.dialect or job.machine.dialect)]
+    assert refused(attrs.evolve(job, dialect=others[k % len(others)]), count) == []
+    assert count["programs"] >= 1
 
 
 def test_fifty_programs_pass() -> None:

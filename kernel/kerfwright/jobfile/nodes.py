@@ -62,14 +62,14 @@ class Mapped(Node):
         return next((value for k, value in self.pairs if k.text == key), None)
 
 
-def parse(data: bytes, name: str) -> tuple[Node, list[Fault]]:
+def parse(data: bytes, name: str, loader: Any = yaml.SafeLoader) -> tuple[Node, list[Fault]]:
     """The one document of a file, and what in it is no plain data. Raises InputError where nothing can be read."""
     if len(data) > MOST_BYTES:
         raise InputError([Fault("", f"found {len(data)} bytes, allowed: at most {MOST_BYTES}", name)])
     text = _decoded(data, name)
     builder = _Builder(name)
     try:
-        return builder.document(yaml.parse(text, Loader=yaml.SafeLoader)), builder.faults
+        return builder.document(yaml.parse(text, Loader=loader)), builder.faults
     except yaml.reader.ReaderError as e:
         line, column = _place(text[: e.position])
         message = f"found the character U+{ord(text[e.position]):04X}, allowed: printable text"
@@ -142,7 +142,7 @@ class _Builder:
         if event.tag is not None:
             self.fault(event, path, f"found the tag {event.tag}, allowed: plain data without tags")
         if isinstance(event, yaml.ScalarEvent):
-            return Scalar(line, column, event.value, event.style is not None)
+            return Scalar(line, column, event.value, bool(event.style))
         if isinstance(event, yaml.SequenceStartEvent):
             items: list[Node] = []
             while not isinstance(event := next(events), yaml.SequenceEndEvent):

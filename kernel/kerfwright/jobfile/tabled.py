@@ -6,11 +6,13 @@ included. Entries of a list (rows of rates) say their own.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 from typing import Any
 
 import attrs
+import yaml
 from attrs import Factory, define
 
 from kerfwright.cutter import Cutter
@@ -24,6 +26,7 @@ from kerfwright.material import Material
 
 __all__ = ["read_table"]
 
+Table = tuple[Mapping[str, Mapping[str, Any]], Mapping[str, str]]
 SHELVES: tuple[tuple[str, type], ...] = (("materials", Material), ("cutters", Cutter), ("machines", Machine))
 
 
@@ -83,14 +86,33 @@ def _rows(node: Node) -> bool:
     return isinstance(node, Sequenced) and any(isinstance(n, Mapped) for n in node.items)
 
 
-def read_table(file: Path) -> tuple[Mapping[str, Mapping[str, Any]], Mapping[str, str]]:
-    """Shelves of one file by name, and the sources by path. Raises InputError with every fault."""
+def read_table(file: Path, parsed: dict[tuple[str, bytes], Table] | None = None) -> Table:
+    """Shelves of one file by name, and the sources by path. Raises InputError with every fault.
+
+    What stands in `parsed`, by name and content, is not read again; what is read without a fault is added.
+    """
     name = str(file)
     try:
         data = file.read_bytes()
     except OSError as e:
         raise InputError([Fault("", f"cannot be read: {e.strerror or e}", name)]) from None
-    root, faults = parse(data, name)
+    parsed = {} if parsed is None else parsed
+    if (name, data) not in parsed:
+        parsed[name, data] = _read(data, name)
+    return parsed[name, data]
+
+
+def _read(data: bytes, name: str) -> Table:
+    """By the quick parser where there is one; where there is a fault, by the other, which tells more of it."""
+    quick = getattr(yaml, "CSafeLoader", None)
+    if quick is not None:
+        with contextlib.suppress(InputError):
+            return _shelves(data, name, quick)
+    return _shelves(data, name, yaml.SafeLoader)
+
+
+def _shelves(data: bytes, name: str, loader: Any) -> Table:
+    root, faults = parse(data, name, loader)
     reader = _TableReader(name, CUSTOMS, faults=faults)
     shelves: dict[str, dict[str, Any]] = {}
     if isinstance(root, Mapped):

@@ -85,8 +85,7 @@ def _corners(curve: Curve, radius: float, depth: float) -> Floats:
 
 def _depths(curves: Sequence[Curve], lengths: Floats, radius: float) -> Floats:
     """Distance (m,) from the middle of each segment to where the center was earlier, at most the cutter's diameter."""
-    paths = [Curve(c.nodes[k : k + 2], c.turns[k : k + 1]).path(0.02) for c in curves for k in range(len(c))]
-    lines = np.array(paths, object)
+    lines = np.concatenate([np.zeros(0, object), *[c.paths(0.02) for c in curves]])
     end = np.cumsum(lengths)
     middle = shapely.line_interpolate_point(lines, 0.5, normalized=True)
     begin = end - lengths / 2 - 3 * radius

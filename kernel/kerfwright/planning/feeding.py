@@ -9,7 +9,6 @@ import shapely
 from attrs import define, field
 
 from kerfwright.arrays import Floats
-from kerfwright.curve import Curve
 from kerfwright.planning.context import Context
 from kerfwright.planning.diving import Dive
 from kerfwright.planning.engaging import edge_share, shares
@@ -47,8 +46,7 @@ class Feeding:
         found = shares([run.curve for run in runs], self.context.radius, depth)
         for run, curve, part in zip(runs, curves, found, strict=True):
             cut = np.flatnonzero(run.roles == Role.CONTACT)
-            lines = [Curve(curve.nodes[k : k + 2], curve.turns[k : k + 1]).path(0.001) for k in cut.tolist()]
-            self._parts[id(run)] = shapely.STRtree(lines), part[cut]
+            self._parts[id(run)] = shapely.STRtree(curve.paths(0.001)[cut]), part[cut]
 
     def feeds(self, dive: Dive, run: Run | None = None) -> Floats:
         """Of each segment, mm/min. Steeper than 45 degrees down is a plunge; upright flanks go no faster than Z may."""

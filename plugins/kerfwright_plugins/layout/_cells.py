@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import count
 
 import numpy as np
 import shapely
@@ -14,6 +15,8 @@ from kerfwright.arrays import Bools, Ints
 
 __all__ = ["Shape", "Stamps", "cells_of", "forbidden", "shape_of", "unlike"]
 
+BLOCK = 16
+"""Cells along the side of a block."""
 HAIR = 1e-6
 """What only touches a cell does not fill it (mm)."""
 
@@ -32,8 +35,17 @@ def cells_of(area: shapely.Geometry, x0: float, y0: float, shape: tuple[int, int
     """Which cells of a grid from (x0, y0) an area fills, in part or all."""
     x, y = x0 + np.arange(shape[0]) * size, y0 + np.arange(shape[1]) * size
     shapely.prepare(area)
-    u, v = np.meshgrid(x, y, indexing="ij")
-    return np.asarray(shapely.intersects(area, shapely.box(u, v, u + size, v + size)))
+    # blocks of cells first: most of a grid lies in blocks that the area fills or does not meet
+    i, j = (np.arange(0, n, BLOCK) for n in shape)
+    ends = [v[np.minimum(k + BLOCK, len(v)) - 1] + size for v, k in ((x, i), (y, j))]
+    blocks = shapely.box(*np.meshgrid(x[i], y[j], indexing="ij"), *np.meshgrid(*ends, indexing="ij"))
+    meets = np.asarray(shapely.intersects(area, blocks))
+    full = np.zeros_like(meets)
+    full[meets] = shapely.covers(area, blocks[meets])
+    out, edge = (one.repeat(BLOCK, 0).repeat(BLOCK, 1)[: shape[0], : shape[1]] for one in (full, meets & ~full))
+    k, m = np.nonzero(edge)
+    out[k, m] = shapely.intersects(area, shapely.box(x[k], y[m], x[k] + size, y[m] + size))
+    return out
 
 
 def shape_of(outline: shapely.Polygon, index: int, turn: float, half: float, size: float) -> Shape:
@@ -57,6 +69,18 @@ def unlike(outline: shapely.Polygon, turns: tuple[float, ...]) -> list[float]:
     return [turn for turn, _ in out]
 
 
+def _quick(shape: tuple[int, ...]) -> tuple[int, ...]:
+    """The next numbers of cells that have no prime factor above 5: a transform of others takes several times as long."""
+
+    def smooth(n: int) -> bool:
+        for prime in (2, 3, 5):
+            while n % prime == 0:
+                n //= prime
+        return n == 1
+
+    return tuple(next(k for k in count(max(n, 1)) if smooth(k)) for n in shape)
+
+
 def forbidden(shape: Shape, blocked: Bools) -> Bools:
     """Places of a shape's first cell (nx, ny) where it leaves the grid, or has a blocked cell of its own."""
     n = blocked.shape
@@ -65,8 +89,9 @@ def forbidden(shape: Shape, blocked: Bools) -> Bools:
     if nx > 0 and ny > 0:
         meets = np.zeros(n, np.bool_)
         if blocked.any():
-            product = np.fft.rfft2(blocked, n) * np.conj(np.fft.rfft2(shape.own, n))
-            meets = np.fft.irfft2(product, n) > 0.5
+            size = _quick(n)
+            product = np.fft.rfft2(blocked, size) * np.conj(np.fft.rfft2(shape.own, size))
+            meets = np.fft.irfft2(product, size)[: n[0], : n[1]] > 0.5
         out[:nx, :ny] = meets[:nx, :ny]
     return out
 
@@ -87,9 +112,9 @@ class Stamps:
             self._made[a, b] = np.rint(whole[: one[0] + other[0] - 1, : one[1] + other[1] - 1]).astype(np.int32)
         return self._made[a, b]
 
-    def _size(self) -> tuple[int, int]:
+    def _size(self) -> tuple[int, ...]:
         w, h = np.max([s.filled.shape for s in self.shapes], axis=0).tolist()
-        return 2 * w, 2 * h
+        return _quick((2 * w, 2 * h))
 
     def _of(self, k: int, reverse: bool) -> NDArray[np.complex128]:
         if (k, reverse) not in self._turned:

@@ -34,7 +34,8 @@ class Crowd:
     rows: Ints
     sheets: int = 1
     weights: Ints = field(init=False)
-    _forbidden: dict[tuple[int, int], Bools] = field(factory=dict)
+    away: dict[tuple[int, int], Bools] = field(factory=dict)
+    """Places (columns, rows) that a shape may not have on a sheet: made when first asked, the same for every crowd."""
 
     def __attrs_post_init__(self) -> None:
         self.weights = np.ones((len(self.rows), len(self.rows)), np.int64)
@@ -64,6 +65,8 @@ class Crowd:
         step, left = max(1, right // 40), moves
         while left > 0 and step > 0:
             left -= self._press(right - step, min(PATIENCE, left))
+            if np.array_equal(self.rows, good):
+                break  # one has no place there even alone, and would have none the next time
             if self._meeting().any():
                 self.rows, step = good.copy(), step // 2
             else:
@@ -153,6 +156,6 @@ class Crowd:
 
     def _away(self, k: int, sheet: int) -> Bools:
         key = k, min(sheet, len(self.blocked) - 1)
-        if key not in self._forbidden:
-            self._forbidden[key] = forbidden(self.stamps.shapes[k], self.blocked[key[1]])
-        return self._forbidden[key]
+        if key not in self.away:
+            self.away[key] = forbidden(self.stamps.shapes[k], self.blocked[key[1]])
+        return self.away[key]

@@ -55,9 +55,9 @@ class CellNest(Packing):
         of = [[n for n, s in enumerate(shapes) if s.outline == k] for k in range(len(outlines))]
         stamps = Stamps(shapes)
         start = np.array([(of[k][0], 0, 0) for k in every.tolist()], np.int64)
-        tried = []
+        tried, away = list[Crowd](), dict[tuple[int, int], Bools]()
         for order in _orders(outlines, every):
-            crowd = Crowd(stamps, of, blocked, start.copy())
+            crowd = Crowd(stamps, of, blocked, start.copy(), away=away)
             if not crowd.put(order, SHEETS):
                 raise NoRoom(_too_large(outlines, bed))
             tried.append(crowd)

@@ -55,7 +55,7 @@ class Trochoid(Slotting):
             raise NoRoom(f"a kerf of {2 * (wanted + radius):.4g} mm, allowed: {least:.4g} mm or more with this cutter")
         bound = straight(advance, radius)
         edge = shapely.boundary(room.polygon)
-        shapely.prepare(edge)
+        shapely.prepare([edge, room.polygon])
         places, sizes = [], []
         s, guess, last = 0.0, 0.0, None
         while s < loop.length - 1e-9:
@@ -84,7 +84,7 @@ class Trochoid(Slotting):
         low, high = 0.0, wanted
         size = wanted
         for _ in range(HALVINGS):
-            middle = shapely.Point(foot + size * left)
+            middle = shapely.points(foot + size * left)
             if shapely.distance(edge, middle) >= size - SLACK and shapely.intersects(polygon, middle):
                 if size == high:
                     break

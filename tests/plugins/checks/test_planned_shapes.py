@@ -45,19 +45,24 @@ def drawn(shape):
     return Drawing.nested([Loop(Curve.line(shapely.get_coordinates(r) - [x, y])) for r in rings])
 
 
-def proved(registry, shape, operation, spoil=lambda text: text):
+def planned(registry, shape, operation):
+    """The sheet, and its programs as name, kind and text."""
     job = kw.load_job("shape.yaml", registry, text=JOB.format(operation=OPERATIONS[operation]))
     job = attrs.evolve(job, parts=(attrs.evolve(job.parts[0], drawing=drawn(shape)),))
     (setup,) = place(job, registry)
-    texts = [(p.name, p.kind, spoil(kw.write(p, "nist6556", registry))) for p in plan_setup(setup, registry)]
-    return prove(setup, [reading_of(n, k, t, "nist6556", job, registry) for n, k, t in texts], registry)
+    return setup, [(p.name, p.kind, kw.write(p, "nist6556", registry)) for p in plan_setup(setup, registry)]
+
+
+def proved(registry, setup, texts):
+    return prove(setup, [reading_of(n, k, t, "nist6556", setup.job, registry) for n, k, t in texts], registry)
 
 
 @pytest.mark.parametrize("operation", OPERATIONS)
 @pytest.mark.parametrize("name", ["star", "rib", "gear", "comb"])
 def test_what_is_planned_is_clean_and_a_shift_is_told(registry, shapes, name, operation):
     shape = shapes[name] if operation == "pocket" else shapely.Polygon(shapes[name].exterior)
-    proof = proved(registry, shape, operation)
+    setup, texts = planned(registry, shape, operation)
+    proof = proved(registry, setup, texts)
     told = [(f.check, f.severity) for f in proof.findings if f.severity != "note"]
     assert told in (
         [],
@@ -71,7 +76,7 @@ def test_what_is_planned_is_clean_and_a_shift_is_told(registry, shapes, name, op
     def shifted(text):
         return re.sub(r"(?<=X)-?[0-9.]+", lambda m: f"{float(m[0]) + by:.3f}", text)
 
-    told = proved(registry, shape, operation, shifted)
+    told = proved(registry, setup, [(n, k, shifted(t)) for n, k, t in texts])
     codes = {f.check for f in told.findings if f.severity == "error"}
     assert told.parts[0].worst_leftover_mm > 0.015
     if operation == "pocket" and not shapely.get_num_interior_rings(shape):

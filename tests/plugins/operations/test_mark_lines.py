@@ -16,6 +16,8 @@ from kerfwright.placing import place
 from kerfwright.planning import plan_setup
 from kerfwright.proof import reading_of
 
+REGISTRY = kw.Registry.load()
+
 JOB = """
 job: dial
 machine: light-router
@@ -50,16 +52,16 @@ def dial(tmp_path: Path) -> Path:
 def load(folder: Path, operations: str, turn: int = 0) -> kw.Job:
     file = folder / "dial.yaml"
     file.write_text(JOB.format(operations=operations, turn=turn))
-    return kw.load_job(file)
+    return kw.load_job(file, REGISTRY)
 
 
 @pytest.mark.parametrize("turn", [0, 90])
 def test_lines_are_followed_where_the_piece_has_them(dial, turn):
     """0.2 mm deep, tip 0.2, 45 degrees: 0.6 mm wide at the top. Turned by 90 degrees (x, y) goes to (36 - y, x)."""
     job = load(dial, SCORE, turn)
-    result = kw.make(job)
+    result = kw.make(job, REGISTRY)
     assert result.ok
-    registry = kw.Registry.load()
+    registry = REGISTRY
     (setup,) = place(job, registry)
     texts = [(p.name, kw.write(p, "nist6556", registry)) for p in plan_setup(setup, registry)]
     evidence = Evidence(setup, tuple(reading_of(n, "program", t, "nist6556", job, registry) for n, t in texts))
@@ -96,7 +98,7 @@ def test_lines_that_no_mark_names_are_refused(dial, operations, told):
 
 def test_a_line_that_the_selection_leaves_out_is_refused(dial):
     with pytest.raises(InputError) as e:
-        kw.make(load(dial, MARK.format("{layer: score, within: [5, 5, 32, 30]}")))
+        kw.make(load(dial, MARK.format("{layer: score, within: [5, 5, 32, 30]}")), REGISTRY)
     (fault,) = e.value.faults
     assert "no operation follows the open line on layer 'score' from (41, 20) to (35, 26)" in fault.message
 
@@ -109,11 +111,11 @@ def test_a_line_beyond_the_part_is_refused(dial):
     doc.write(out)
     (dial / "dial.dxf").write_text(out.getvalue())
     with pytest.raises(InputError, match=r"between \(70.000, 50.000\) and \(85.000, 50.000\) reaches beyond the part"):
-        kw.make(load(dial, SCORE))
+        kw.make(load(dial, SCORE), REGISTRY)
 
 
 def test_lines_after_their_piece_is_cut_out_are_refused(dial):
     job = JOB.replace("{operations}", "").format(turn=0) + SCORE
     (dial / "dial.yaml").write_text(job)
     with pytest.raises(InputError, match="has cut out before"):
-        kw.make(kw.load_job(dial / "dial.yaml"))
+        kw.make(kw.load_job(dial / "dial.yaml", REGISTRY), REGISTRY)
