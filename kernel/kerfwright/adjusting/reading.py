@@ -13,7 +13,8 @@ from kerfwright.adjusting.measured import Measured, MeasuredFile
 from kerfwright.adjusting.tabled import table
 from kerfwright.errors import Fault, InputError
 from kerfwright.fields import Spec
-from kerfwright.jobfile.nodes import MOST_BYTES, Mapped, Node, Scalar, Sequenced, parse
+from kerfwright.jobfile.given import given
+from kerfwright.jobfile.nodes import Mapped, Node, Scalar, Sequenced, parse
 from kerfwright.jobfile.reading import BAD, Custom, Reader
 from kerfwright.jobfile.words import shown
 
@@ -44,7 +45,7 @@ def read_filled(file: str | Path, data: bytes | None = None) -> Filled:
     `data` is read instead of the file where given. Raises InputError with all faults.
     """
     name = str(file)
-    data = _bytes(name) if data is None else data
+    data = given(name) if data is None else data
     root: Node
     faults: list[Fault] = []
     if name.lower().endswith(".csv"):
@@ -139,11 +140,3 @@ def _limits(reader: Reader, node: Node, path: str, _: str) -> Any:
     if pair is not BAD and pair[0] >= pair[1]:
         return reader.fault(node, path, f"found {shown(node)} that does not rise, allowed: lower, then upper deviation")
     return pair
-
-
-def _bytes(name: str) -> bytes:
-    try:
-        with Path(name).open("rb") as file:
-            return file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as e:
-        raise InputError([Fault("", f"cannot be read: {getattr(e, 'strerror', None) or e}", name)]) from None

@@ -8,8 +8,9 @@ from typing import Any
 
 import shapely
 
-from kerfwright.errors import Fault, InputError
-from kerfwright.jobfile.nodes import MOST_BYTES, Mapped, Node, Scalar, parse
+from kerfwright.errors import InputError
+from kerfwright.jobfile.given import given
+from kerfwright.jobfile.nodes import Mapped, Node, Scalar, parse
 from kerfwright.jobfile.reading import BAD, Custom, Reader
 from kerfwright.jobfile.words import shown
 from kerfwright.ledger.values import Ledger
@@ -20,7 +21,7 @@ __all__ = ["read_ledger"]
 def read_ledger(file: str | Path, data: bytes | None = None) -> Ledger:
     """What a ledger says. `data` is read instead of the file where given. Raises InputError with all faults."""
     name = str(file)
-    root, faults = parse(_bytes(name) if data is None else data, name)
+    root, faults = parse(given(name) if data is None else data, name)
     reader = Reader(name, MappingProxyType({"wkt": Custom(_area)}), faults=faults)
     if isinstance(root, Scalar) and root.empty:  # a new file, or one of which all was deleted
         root = Mapped(1, 1, ())
@@ -49,11 +50,3 @@ def _area(reader: Reader, node: Node, path: str, _: str) -> Any:
     if area is None or area.geom_type not in ("Polygon", "MultiPolygon") or not shapely.is_valid(area):
         return reader.fault(node, path, wrong)
     return area
-
-
-def _bytes(name: str) -> bytes:
-    try:
-        with Path(name).open("rb") as file:
-            return file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as e:
-        raise InputError([Fault("", f"cannot be read: {getattr(e, 'strerror', None) or e}", name)]) from None
