@@ -11,6 +11,7 @@ from kerfwright import fields
 from kerfwright.cutter import Cutter
 from kerfwright.drawing import Drawing
 from kerfwright.errors import Fault
+from kerfwright.fit import Fit
 from kerfwright.machine import Machine
 from kerfwright.operation import PACES, Operation
 from kerfwright.pricing.quote import Quote
@@ -72,6 +73,7 @@ class Part:
     )
     turn: float = fields.number("turned by, counter-clockwise", unit="deg", default=0.0)
     layout: Layout | None = fields.strategy("layout", "how copies are laid out")
+    fits: tuple[Fit, ...] = fields.listed("limits of holes by ISO 286", Fit)
 
 
 @frozen(eq=False)

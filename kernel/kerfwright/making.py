@@ -13,6 +13,7 @@ from kerfwright.cutter import Cutter
 from kerfwright.drawing import Remark
 from kerfwright.errors import CannotSay
 from kerfwright.finding import Finding
+from kerfwright.inspecting.fits import fits_told
 from kerfwright.inspecting.general import general_told
 from kerfwright.job import Job
 from kerfwright.ledger.grooves import support
@@ -90,6 +91,7 @@ def result_of(
     cutters = uses(setups, programs, ledger)
     told += [*outlived(cutters, setups, programs, ledger), *support(setups, ledger)]
     allowed = budgets(job, dialect_named(setups[0].job.dialect or "", registry).traits, setups)
+    told += [Finding("tolerance", "warning", text) for text in fits_told(job, allowed)]
     parts: list[PartResult] = [p for proof in proofs for p in proof.parts]
     return Result(
         job=job,

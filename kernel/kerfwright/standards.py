@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["CLEARANCE", "GENERAL", "SERIES", "clearance_hole", "general", "hole_limits", "standard_tolerance"]
+__all__ = ["CLEARANCE", "GENERAL", "HOLES", "SERIES", "clearance_hole", "general", "hole_limits", "standard_tolerance"]
 
 _UP_TO = (3, 6, 30, 120, 400, 1000)
 GENERAL: Mapping[str, tuple[float, ...]] = MappingProxyType({
@@ -29,6 +29,8 @@ _GRADES: Mapping[int, tuple[int, ...]] = MappingProxyType({
     12: (100, 120, 150, 180, 210, 250, 300, 350, 400, 460),
 })  # fmt: skip
 """ISO 286-1: standard tolerances in um, by grade, for sizes up to those of `_SIZES`."""
+HOLES = tuple(f"H{grade}" for grade in _GRADES)
+"""Classes of holes whose lower limit is the nominal size."""
 CLEARANCE: Mapping[str, tuple[float, float, float]] = MappingProxyType({
     "M2": (2.2, 2.4, 2.6), "M2.5": (2.7, 2.9, 3.1), "M3": (3.2, 3.4, 3.6), "M4": (4.3, 4.5, 4.8), "M5": (5.3, 5.5, 5.8),
     "M6": (6.4, 6.6, 7.0), "M8": (8.4, 9.0, 10.0),

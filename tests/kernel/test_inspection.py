@@ -235,3 +235,64 @@ def test_rows_know_limits_cutter_side_and_direction() -> None:
     assert (hole_row.lower, hole_row.upper) == (pytest.approx(3.3), pytest.approx(3.5))
     assert hole_row.zone(0.03) == (pytest.approx(3.33), pytest.approx(3.47))
     assert hole_row.zone(0.1) is None  # as wide as the tolerance: no size is proved
+
+
+def fitted(fits: str, *shapes: str) -> kw.Job:
+    text = JOB.format(tolerance=0.1, drill=3.2, shapes=", ".join(f"{{{s}}}" for s in (RAIL, *shapes)))
+    text = text.replace("circles: [1, 5]", "circles: 3.2").replace("at: [20, 20],", f"at: [20, 20], fits: [{fits}],")
+    return kw.load_job("rail.yaml", REGISTRY, text=text)
+
+
+FITS = [
+    # ISO 286-1, from memory: IT12 of 3 to 6 mm is 0.12, IT7 0.012; of 6 to 10 mm IT9 is 0.036
+    ("{circles: 5, class: H12}", 5, 5.0, 5.12),
+    ("{circles: 5, class: H7}", 5, 5.0, 5.012),
+    ("{circles: 5.06, nominal: 5, class: H12}", 5.06, 5.0, 5.12),
+    ("{circles: 8, class: H9}", 8, 8.0, 8.036),
+]
+
+
+@pytest.mark.parametrize(("fits", "drawn", "least", "most"), FITS)
+def test_a_fit_gives_a_hole_limits_of_its_own(fits: str, drawn: float, least: float, most: float) -> None:
+    """On sheet and form; other sizes keep the job's."""
+    one = fitted(fits, hole(10, 10, 3.2), hole(25, 25, drawn))
+    (found,) = inspections(one, place(one, REGISTRY))
+    rows = [r for r in found.rows if r.size.noun == "hole"]
+    mine = [r for r in rows if abs(r.size.nominal - drawn) < 1e-6]
+    assert {(round(r.lower, 6), round(r.upper, 6)) for r in mine} == {(least, most)}
+    assert all(r.note.startswith(f"H{fits.rpartition('H')[2].rstrip('}')}, ISO 286") for r in mine)
+    assert {(round(r.lower, 6), round(r.upper, 6)) for r in rows if r not in mine} == {(3.1, 3.3)}
+
+
+def test_a_fit_that_paths_cannot_keep_is_told() -> None:
+    """Drawn at its least, 5, any error inward misses H12; drawn in the middle, 0.06 mm are left on each side. H7 is never kept."""
+
+    def told(fits: str, drawn: float) -> list[str]:
+        result = kw.make(fitted(fits, hole(10, 10, 3.2), hole(25, 25, drawn)), REGISTRY)
+        assert result.ok
+        return [f.message for f in result.findings if f.check == "tolerance" and f.severity == "warning"]
+
+    (text,) = told("{circles: 5, class: H12}", 5)
+    assert text.startswith(
+        "part 'rail', holes of 5 mm, H12: from 5.000 to 5.120 mm; the paths aim at 5, 0.000 mm from a limit"
+    )
+    assert "draw it at 5.060 with `nominal: 5`" in text
+    assert told("{circles: 5.06, nominal: 5, class: H12}", 5.06) == []
+    (text,) = told("{circles: 5.006, nominal: 5, class: H7}", 5.006)
+    assert "the paths aim at 5.006, 0.006 mm from a limit" in text
+
+
+FIT_FAULTS = [
+    ("{circles: 4, class: H12}", "parts[0].fits[0].circles: found 4 mm, allowed: a circle of 'rail': 3.2, 8"),
+    ("{circles: 3.2, class: H13}", "parts[0].fits[0].class: found 'H13', allowed: one of H6, H7, H8, H9, H10, H11, H12"),
+    ("{circles: 3.2, nominal: 5, class: H7}", "parts[0].fits[0].nominal: found 5 mm, allowed: within 1 mm of circles, 3.2 mm"),
+    ("{circles: 3.2}", "parts[0].fits[0].class: found nothing, allowed: one of H6"),
+    ("{circles: 260, class: H7}", "parts[0].fits[0]: found 260 mm, allowed: above 0 and at most 250 mm"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("fits", "message"), FIT_FAULTS)
+def test_a_fit_that_cannot_be_is_told(fits: str, message: str) -> None:
+    with pytest.raises(InputError) as e:
+        place(fitted(fits, hole(10, 10, 3.2), hole(25, 25, 8)), REGISTRY)
+    assert [message in str(f) for f in e.value.faults] == [True], e.value.faults

@@ -11,7 +11,7 @@ from kerfwright.drawing import Drawing
 from kerfwright.inspecting.made import Made, made
 from kerfwright.inspecting.size import Size
 from kerfwright.inspecting.sizes import to_measure
-from kerfwright.job import Job
+from kerfwright.job import Job, Part
 from kerfwright.setup import Piece, Setup
 from kerfwright.standards import CLEARANCE, SERIES
 
@@ -65,21 +65,27 @@ def inspections(job: Job, setups: Sequence[Setup]) -> Iterator[Inspection]:
         walls = made(*found)
         sizes = to_measure(part.drawing, {k: one.waste for k, one in walls.items()})
         if sizes:
-            yield _inspection(job, part.drawing, found, [(s, [walls[k] for k in s.loops]) for s in sizes])
+            yield _inspection(job, part, found, [(s, [walls[k] for k in s.loops]) for s in sizes])
 
 
 def _inspection(
-    job: Job, drawing: Drawing, found: tuple[Setup, Piece], sizes: Sequence[tuple[Size, list[Made]]]
+    job: Job, part: Part, found: tuple[Setup, Piece], sizes: Sequence[tuple[Size, list[Made]]]
 ) -> Inspection:
     setup, piece = found
     rows = []
     for number, (size, walls) in enumerate(sizes, 1):
+        fit = next((f for f in part.fits if size.noun == "hole" and f.of(size.nominal)), None)
         limit = job.allowed(size.nominal)
+        low, high = (size.nominal - limit, size.nominal + limit) if fit is None else fit.limits
         cutter = None if size.kind == "centers" else walls[0].cutter
-        notes = [*_screws(size), *[f"{one.depth:g} mm deep" for one in walls[:1] if one.depth and cutter]]
+        notes = [
+            *([f"{fit.grade}, ISO 286"] if fit else []),
+            *_screws(size),
+            *[f"{one.depth:g} mm deep" for one in walls[:1] if one.depth and cutter],
+        ]
         along = (size.along + piece.turn) % 180
-        rows.append(Row(number, size, size.nominal - limit, size.nominal + limit, along, cutter, ", ".join(notes)))
-    return Inspection(piece.part, drawing, piece.copy, setup.number, piece.turn, tuple(rows))
+        rows.append(Row(number, size, low, high, along, cutter, ", ".join(notes)))
+    return Inspection(piece.part, part.drawing, piece.copy, setup.number, piece.turn, tuple(rows))
 
 
 def _screws(size: Size) -> Iterator[str]:

@@ -7,6 +7,7 @@ import attrs
 from kerfwright import rates
 from kerfwright.drawing import Line
 from kerfwright.errors import Fault, InputError
+from kerfwright.inspecting.fits import fit_faults
 from kerfwright.job import Job
 from kerfwright.operation import Operation, Pocket
 from kerfwright.placing.choosing import Outline, chosen, described, follows, outlines, why_none
@@ -40,7 +41,7 @@ def place(job: Job, registry: Registry | None = None) -> tuple[Setup, ...]:
     registry = registry or Registry.load()
     job = settled(job, registry)
     heights = Heights.of(job.sheet, job.planes)
-    faults: Told = [*job_faults(job)]
+    faults: Told = [*job_faults(job), *fit_faults(job)]
     sheets = lay(job, heights, registry)
     faults += [one for laid in sheets for one in laid.faults]
     x0, y0, x1, y1 = sheets[0].stock.bounds

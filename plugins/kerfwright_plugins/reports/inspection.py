@@ -80,14 +80,13 @@ def _form(job: Job, one: Inspection) -> str:
 
 
 def _blank(row: Row) -> Blank:
-    limit = (row.upper - row.lower) / 2
     return Blank(
         name=row.name,
         kind=row.size.kind,
         nominal=row.size.nominal,
         along=row.along,
         what=_where(row),
-        tolerance=(-limit, limit),
+        tolerance=(row.lower - row.size.nominal, row.upper - row.size.nominal),
         cutter=None if row.cutter is None else row.cutter.name,
         cut_at=None if row.cutter is None else row.cutter.cuts,
     )
