@@ -167,8 +167,9 @@ def _segments(
     i, j = i[inside], j[inside]
     node[j[j - i == 1]] = True
     i, j = i[j - i > 1], j[j - i > 1]
+    x, y = np.ascontiguousarray(points.T)
     while len(i):
-        good, turn = _furthest(points, i, j, tolerance)
+        good, turn = _furthest(x, y, i, j, tolerance)
         node[good] = True
         turns[good] = turn
         on = good < j
@@ -193,7 +194,7 @@ def _alone(points: Floats, ring: Ints, tolerance: float) -> Bools:
     return stop
 
 
-def _furthest(points: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Ints, Floats]:
+def _furthest(x: Floats, y: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Ints, Floats]:
     """For each chain i..j the last vertex that one segment from i reaches, and that segment's turn."""
     good, bad = i + 1, j + 1  # the furthest known to fit, the nearest known not to
     turn, step = np.zeros(len(i)), np.full(len(i), 4)
@@ -201,7 +202,7 @@ def _furthest(points: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Ints,
     while len(active):
         a = active
         to = np.where(gallop[a], np.minimum(good[a] + step[a], bad[a] - 1), (good[a] + bad[a]) // 2)
-        ok, t = _fit(points, i[a], to, tolerance)
+        ok, t = _fit(x, y, i[a], to, tolerance)
         good[a], bad[a] = np.where(ok, to, good[a]), np.where(ok, bad[a], to)
         turn[a] = np.where(ok, t, turn[a])
         gallop[a] &= ok
@@ -210,35 +211,39 @@ def _furthest(points: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Ints,
     return good, turn
 
 
-def _fit(points: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Bools, Floats]:
+def _fit(x: Floats, y: Floats, i: Ints, j: Ints, tolerance: float) -> tuple[Bools, Floats]:
     """Whether one line or arc stands for vertices i..j, for all candidates at once, and its turn (0 a line)."""
-    n = j - i
-    a, u, v = points[i], points[(i + j) // 2] - points[i], points[j] - points[i]
-    w = v - u
-    chord = np.hypot(*v.T)
-    at = np.concatenate([[0], np.cumsum(n + 1)[:-1]])
-    own = np.repeat(np.arange(len(n)), n + 1)
-    index = np.arange(len(own)) - at[own] + i[own]
-    q = points[index] - a[own]
+    # numbers of x and of y apart: there are few candidates at a time, and what takes time is the number of steps
+    n, mid, m = j - i + 1, (i + j) // 2, len(i)
+    ax, ay = x[i], y[i]
+    ux, uy, vx, vy = x[mid] - ax, y[mid] - ay, x[j] - ax, y[j] - ay
+    wx, wy = vx - ux, vy - uy
+    chord = np.hypot(vx, vy)
+    at = np.cumsum(n) - n
+    own = np.repeat(np.arange(m), n)
+    index = np.arange(len(own)) + (i - at)[own]
+    px, py = x[index], y[index]
+    qx, qy = px - ax[own], py - ay[own]
     edge = np.zeros(len(index))
-    edge[:-1] = np.hypot(*np.diff(points[index], axis=0).T)
+    edge[:-1] = np.hypot(px[1:] - px[:-1], py[1:] - py[:-1])
     edge[at[1:] - 1] = 0
     # line: vertices beside the chord, none before its start or behind its end
-    safe = np.maximum(chord, 1e-12)[own]
-    beside = np.abs(q[:, 0] * v[own, 1] - q[:, 1] * v[own, 0]) / safe
-    along = (q * v[own]).sum(1) / safe
+    safe, along_x, along_y = np.maximum(chord, 1e-12)[own], vx[own], vy[own]
+    beside = np.abs(qx * along_y - qy * along_x) / safe
+    along = (qx * along_x + qy * along_y) / safe
     stray = np.maximum(beside, np.maximum(-along, along - chord[own]))
     line = (np.maximum.reduceat(stray, at) <= tolerance) & (chord > 1e-6)
     # arc: through first, middle and last vertex
-    cross = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
-    turn = 2 * np.arctan2(u[:, 0] * w[:, 1] - u[:, 1] * w[:, 0], (u * w).sum(1))
+    cross = ux * vy - uy * vx
+    turn = 2 * np.arctan2(ux * wy - uy * wx, ux * wx + uy * wy)
     double = 2 * np.where(cross == 0, 1.0, cross)
-    uu, vv = (u * u).sum(1), (v * v).sum(1)
-    center = np.stack([(v[:, 1] * uu - u[:, 1] * vv) / double, (u[:, 0] * vv - v[:, 0] * uu) / double], axis=1)
-    r = np.hypot(*center.T)
-    off = np.abs(np.hypot(*(q - center[own]).T) - r[own])
+    uu, vv = ux * ux + uy * uy, vx * vx + vy * vy
+    cx, cy = (vy * uu - uy * vv) / double, (ux * vv - vx * uu) / double
+    r = np.hypot(cx, cy)
+    off = np.abs(np.hypot(qx - cx[own], qy - cy[own]) - r[own])
     sagitta = edge**2 / (8 * np.maximum(r, 1e-9))[own]
-    far = np.concatenate([off[1:], [0.0]])
+    far = np.zeros(len(off))
+    far[:-1] = off[1:]
     far[at[1:] - 1] = 0  # no edge leads from one candidate to the next
     arc = (np.maximum.reduceat(np.maximum(off, far) + sagitta, at) <= tolerance) & (cross != 0)
     arc &= (np.abs(turn) <= LONGEST) & (r < LARGEST)

@@ -184,10 +184,17 @@ operations:
 """
 
 
-@pytest.mark.parametrize("cover", ["contour_spiral", "bidirectional", "{bidirectional: {angle: 35 deg}}"])
 @pytest.mark.parametrize(
-    ("shape", "fraction", "cutmode"),
-    [("neck", 0.9, "climb"), ("comb", 0.5, "conventional"), ("rib", 0.7, "climb"), ("star", 0.9, "conventional")],
+    ("shape", "fraction", "cutmode", "cover"),
+    [
+        ("neck", 0.9, "climb", "contour_spiral"),
+        ("neck", 0.9, "climb", "{bidirectional: {angle: 35 deg}}"),
+        ("comb", 0.5, "conventional", "bidirectional"),
+        ("comb", 0.5, "conventional", "contour_spiral"),
+        ("rib", 0.7, "climb", "{bidirectional: {angle: 35 deg}}"),
+        ("star", 0.9, "conventional", "contour_spiral"),
+        ("star", 0.9, "conventional", "bidirectional"),
+    ],
 )
 def test_the_whole_way(shapes: Any, shape: str, fraction: float, cutmode: str, cover: str) -> None:
     """From the job file to the proof; the other specimens and all neighbours are tried pair by pair."""
