@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 
-__all__ = ["INCH", "UNITS", "quantity"]
+__all__ = ["INCH", "UNITS", "pattern", "quantity", "unit_words"]
 
 INCH = 25.4
 """mm in an inch, exact since 1959."""
@@ -59,3 +60,26 @@ def quantity(text: str) -> tuple[float, str]:
         raise ValueError(f"found the unit {m['unit']!r}, allowed: {', '.join(UNITS)}")
     unit, factor = UNITS[m["unit"]]
     return value * factor, unit
+
+
+def unit_words(unit: str) -> list[str]:
+    """The words that a text may use for one of the program's units; none for a number without a unit.
+
+    >>> unit_words("deg")
+    ['deg', '°', 'rad']
+    """
+    return [word for word, (one, _) in UNITS.items() if one == unit]
+
+
+def pattern(words: Iterable[str], signed: bool = True) -> str:
+    """A regular expression, in what Python and ECMA-262 share, of the texts that are a quantity in one of these unit words.
+
+    >>> bool(re.search(pattern(["mm", "in"]), "1 1/4 in")), bool(re.search(pattern(["mm"]), "3 deg"))
+    (True, False)
+    """
+    sign, number = "[+-]?" if signed else "[+]?", _NUMBER.removeprefix("[+-]?")
+    mixed = rf"{sign}[0-9]+\s+[0-9]+\s*/\s*0*[1-9][0-9]*"
+    plain = rf"{sign}{number}(?:\s*/\s*0*[1-9][0-9]*)?".replace(r"\d", "[0-9]")
+    either = "|".join(sorted(words, key=len, reverse=True))
+    unit = rf"(?:\s*(?:{either}))?" if either else ""
+    return rf"^\s*(?![+-]?0[0-9])(?:{mixed}|{plain}){unit}\s*$"
