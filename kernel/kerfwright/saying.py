@@ -65,8 +65,10 @@ def unit_of(what: fields.Spec) -> str:
 
 
 def default(attribute: attrs.Attribute[Any]) -> object:
-    """A field's default; None where it has none, where it may be left out, and where it follows from other fields."""
+    """A field's default; None where it has none, where that is nothing (no text, no list), and where it follows from other fields."""
     found: Any = attribute.default
     if isinstance(found, attrs.Factory):  # type: ignore[arg-type]
         return None if found.takes_self else found.factory()
-    return None if found is attrs.NOTHING else found
+    what = fields.spec(attribute)
+    unsaid = found == () or (what is not None and what.kind == "text" and found == "")
+    return None if found is attrs.NOTHING or unsaid else found

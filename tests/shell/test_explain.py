@@ -26,6 +26,11 @@ SHELVES = ("operations", "strategies", "dialects", "readers", "checks", "reports
 CLASSES = [(shelf, key, cls) for shelf in SHELVES for key, cls in getattr(REGISTRY, shelf).items()]
 
 
+@pytest.fixture(autouse=True)
+def _tables_read_once(monkeypatch):
+    monkeypatch.setattr("kerfwright.jobfile.job.load_tables", lambda _: TABLES)
+
+
 def squeezed(text: str) -> str:
     return " ".join(text.split())
 

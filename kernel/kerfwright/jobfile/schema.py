@@ -35,7 +35,10 @@ def job_schema(registry: Registry | None = None) -> Fragment:
     schemas = Schemas(registry or Registry.load(), CUSTOMS)
     root = schemas.mapping(Job)
     root["properties"]["job"]["pattern"] = f"^{NAME}$"
-    root["properties"]["parts"]["minItems"] = 1
+    parts = root["properties"]["parts"]
+    parts.pop("default", None)
+    parts["minItems"] = 1
+    root["required"].append("parts")
     return {
         "$schema": DRAFT,
         "title": "kerfwright job",

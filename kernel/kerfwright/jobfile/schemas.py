@@ -98,6 +98,8 @@ class Schemas:
 
     def words(self, what: Spec) -> str:
         """What a field takes, in words."""
+        if what.kind == "listed":
+            return "a list of mappings"
         if what.kind not in ("custom", "strategy"):
             return allowed(what)
         found = self.of(what)
