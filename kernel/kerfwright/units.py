@@ -25,8 +25,10 @@ UNITS: dict[str, tuple[str, float]] = {
 }  # fmt: skip
 """Unit word -> the program's unit of that quantity, and the factor."""
 
-_NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_FORM = re.compile(rf"\s*(?P<a>{_NUMBER})(?:(?P<mixed>\s+\d+)?\s*/\s*(?P<b>\d+))?\s*(?P<unit>1/\w+|[^\d\s].*?)?\s*")
+_NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_FORM = re.compile(
+    rf"\s*(?P<a>{_NUMBER})(?:(?P<mixed>\s+[0-9]+)?\s*/\s*(?P<b>[0-9]+))?\s*(?P<unit>1/\w+|[^\d\s].*?)?\s*"
+)
 
 
 def quantity(text: str) -> tuple[float, str]:
@@ -79,7 +81,7 @@ def pattern(words: Iterable[str], signed: bool = True) -> str:
     """
     sign, number = "[+-]?" if signed else "[+]?", _NUMBER.removeprefix("[+-]?")
     mixed = rf"{sign}[0-9]+\s+[0-9]+\s*/\s*0*[1-9][0-9]*"
-    plain = rf"{sign}{number}(?:\s*/\s*0*[1-9][0-9]*)?".replace(r"\d", "[0-9]")
-    either = "|".join(sorted(words, key=len, reverse=True))
-    unit = rf"(?:\s*(?:{either}))?" if either else ""
+    plain = rf"{sign}{number}(?:\s*/\s*0*[1-9][0-9]*)?"
+    each = [rf"\s{'+' if word[0].isdigit() else '*'}{word}" for word in sorted(words, key=len, reverse=True)]
+    unit = f"(?:{'|'.join(each)})?" if each else ""
     return rf"^\s*(?![+-]?0[0-9])(?:{mixed}|{plain}){unit}\s*$"

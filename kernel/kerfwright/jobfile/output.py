@@ -168,7 +168,8 @@ def _varied(schemas: Schemas, name: str, cls: type[Dialect]) -> Fragment:
         group, _, word = key.partition(".")
         what = spec(attribute)
         if word:  # a group may be there and empty
-            inside = properties.setdefault(group, closed | {"properties": {}})["properties"]
+            described = {"description": f"what varies of the {group}", "properties": {}}
+            inside = properties.setdefault(group, closed | described)["properties"]
         else:
             inside, word = properties, group
         if what is not None:

@@ -90,7 +90,11 @@ def thickness(reader: Reader, node: Node, path: str, _: str) -> Any:
 def area_schema(schemas: Schemas, _: str) -> Fragment:
     """As `area` reads it."""
     corners = fragments.listed(fragments.numbers(Spec("number", "", "mm"), 2), 3)
-    each = {"circle": schemas.mapping(_Circle), "rectangle": schemas.mapping(_Rectangle), "polygon": corners}
+    each = {
+        "circle": schemas.mapping(_Circle) | {"description": "a circle around it"},
+        "rectangle": schemas.mapping(_Rectangle) | {"description": "an upright rectangle around it"},
+        "polygon": corners | {"description": "corners of an area around it, [[x, y], …] mm"},
+    }
     return fragments.one_of_keys(each) | {"description": "one of circle, rectangle, polygon"}
 
 
