@@ -334,3 +334,24 @@ def test_the_command_prints_it(capsys):
     assert run(["schema", "--json"]) == 0
     (line,) = capsys.readouterr().out.splitlines()
     assert json.loads(line) == SCHEMA
+
+
+def test_with_nothing_installed_it_is_a_schema_that_takes_no_job():
+    bare = job_schema(Registry.load(installed=False))
+    Draft202012Validator.check_schema(bare)
+    assert not Draft202012Validator(bare).is_valid(BASE)
+
+
+@pytest.mark.parametrize("command", [["schema"], ["explain", "ramp"]])
+def test_a_table_at_fault_is_told_with_its_place(command, tmp_path, capsys):
+    (tmp_path / "mine.yaml").write_text("units: mm\nmachines:\n  shed: {travle: [1, 1, 1], source: nobody}\n")
+    plugin = tmp_path / "shed_tables.py"
+    plugin.write_text(
+        "from pathlib import Path\nfrom kerfwright.hookspecs import hookimpl\n\n\n@hookimpl\ndef kerfwright_tables():\n"
+        "    return [Path(__file__).with_name('mine.yaml')]\n"
+    )
+    assert run([*command, "--plugin", str(plugin)]) == 2
+    out = capsys.readouterr()
+    assert "mine.yaml:3:10: machines.shed.travle: found an unknown key" in out.err
+    assert "did you mean travel?" in out.err
+    assert out.out == ""
