@@ -267,7 +267,11 @@ FAULTY = [
 """Path and value that spoil the base; where the schema must find it, and at which key the loader does. By hand."""
 
 
-@pytest.mark.parametrize(("path", "value", "place", "key"), FAULTY, ids=[f"{p} {v!r:.30}" for p, v, _, _ in FAULTY])
+@pytest.mark.parametrize(
+    ("path", "value", "place", "key"),
+    FAULTY,
+    ids=[f"{p} {'gone' if v is GONE else repr(v)[:30]}" for p, v, _, _ in FAULTY],
+)
 def test_what_is_faulty_is_not_valid(path, value, place, key):
     job = changed((path, value))
     assert place in places(job)
