@@ -32,24 +32,34 @@ class Cutter:
 
     name: str = fields.text("what the job calls it", default="")
     number: int = fields.whole("number in the program's T word", least=1, most=99, default=1)
-    form: str = fields.choice("form", FORMS)
+    form: str = fields.choice("what kind of cutter it is", FORMS)
     flutes: str = fields.choice("direction of the flutes", FLUTES, default="up")
     diameter: float = fields.number("cutting diameter DC", unit="mm", above=0, most=50)
     teeth: int = fields.whole("number of teeth", least=1, most=24, default=2)
     flute_length: float = fields.number("length of the cutting part", unit="mm", above=0, most=200)
     reach: float | None = fields.number(
-        "length that may enter the work, the relieved neck included", unit="mm", above=0, optional=True
+        "length that may enter the work, the relieved neck included",
+        unit="mm",
+        above=0,
+        optional=True,
+        otherwise="the flutes",
     )
     shank: float | None = fields.number("diameter of the shank", unit="mm", above=0, optional=True)
     point_angle: float = fields.number(
         "included angle of a drill's point, or of a chamfer mill's cone", unit="deg", above=0, most=180, default=180.0
     )
     tip_diameter: float = fields.number("flat at the tip of a chamfer mill", unit="mm", least=0, most=50, default=0.0)
-    most_spindle: float | None = fields.number("fastest speed that it bears", unit="rpm", above=0, optional=True)
+    most_spindle: float | None = fields.number(
+        "fastest speed that it bears", unit="rpm", above=0, optional=True, otherwise="not known"
+    )
     holder: Holder | None = fields.nested("nut above the cutter", Holder, optional=True)
     life: float | None = fields.number("metres it cuts before it is changed", unit="m", above=0, optional=True)
-    price: float | None = fields.number("price", unit="money", least=0, most=1e9, optional=True)
-    measured: float | None = fields.number("measured cutting diameter", unit="mm", above=0, most=50, optional=True)
+    price: float | None = fields.number(
+        "what one costs, in the shop's currency", unit="money", least=0, most=1e9, optional=True
+    )
+    measured: float | None = fields.number(
+        "measured cutting diameter", unit="mm", above=0, most=50, optional=True, otherwise="it cuts as marked"
+    )
 
     def __attrs_post_init__(self) -> None:
         if self.form != "chamfer_mill":

@@ -65,10 +65,17 @@ class Dialect:
     """Changes of cutter that it can say."""
 
     cutter_change: str | None = fields.choice(
-        "how cutters are changed, instead of the machine's way", CUTTER_CHANGES, optional=True, key="run.cutter_change"
+        "how cutters are changed, instead of the machine's way",
+        CUTTER_CHANGES,
+        optional=True,
+        key="run.cutter_change",
+        otherwise="the machine's",
     )
     by_hand: bool | None = fields.flag(
-        "spindle speed is set by hand, instead of what the machine says", optional=True, key="run.by_hand"
+        "spindle speed is set by hand, instead of what the machine says",
+        optional=True,
+        key="run.by_hand",
+        otherwise="the machine's",
     )
 
     def __attrs_post_init__(self) -> None:

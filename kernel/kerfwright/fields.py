@@ -31,7 +31,8 @@ KEY = "kerfwright"
 class Spec:
     """What a field takes. `kind` tells the job-file loader how to read it; `unit` is the unit inside the program.
 
-    kinds: number, whole, flag, text, choice, point, nested, listed, strategy, custom.
+    kinds: number, whole, flag, text, choice, point, nested, listed, strategy, custom. `otherwise` says what holds where an
+    optional field is left out; `example` shows its form.
     """
 
     kind: str
@@ -46,6 +47,7 @@ class Spec:
     key: str = ""
     optional: bool = False
     example: Any = None
+    otherwise: str = ""
 
     def allowed(self) -> str:
         """The bounds in words.
@@ -131,9 +133,22 @@ def number(
     optional: bool = False,
     key: str = "",
     example: Any = None,
+    otherwise: str = "",
 ) -> Any:
     """A finite number. `unit` is mm, mm/min, deg, rpm, s, m, W, N/mm, mm/s2, kPa, money or 1."""
-    what = Spec("number", help, unit, above, least, below, most, key=key, optional=optional, example=example)
+    what = Spec(
+        "number",
+        help,
+        unit,
+        above,
+        least,
+        below,
+        most,
+        key=key,
+        optional=optional,
+        example=example,
+        otherwise=otherwise,
+    )
     return _field(what, None if optional and default is attrs.NOTHING else default, _numeric(what))
 
 
@@ -146,20 +161,23 @@ def whole(
     optional: bool = False,
     key: str = "",
     example: Any = None,
+    otherwise: str = "",
 ) -> Any:
     """A whole number."""
-    what = Spec("whole", help, "1", least=least, most=most, key=key, optional=optional, example=example)
+    what = Spec(
+        "whole", help, "1", least=least, most=most, key=key, optional=optional, example=example, otherwise=otherwise
+    )
     return _field(what, None if optional and default is attrs.NOTHING else default, _numeric(what))
 
 
-def flag(help: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "") -> Any:
+def flag(help: str, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", otherwise: str = "") -> Any:
     """True or false, and nothing that merely looks so."""
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
         if not isinstance(value, bool):
             raise ValueError(f"{key or attribute.name}: found {value!r}, allowed: true or false")
 
-    what = Spec("flag", help, key=key, optional=optional)
+    what = Spec("flag", help, key=key, optional=optional, otherwise=otherwise)
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
@@ -170,6 +188,7 @@ def text(
     optional: bool = False,
     key: str = "",
     example: Any = None,
+    otherwise: str = "",
 ) -> Any:
     """A text."""
 
@@ -177,7 +196,7 @@ def text(
         if not isinstance(value, str):
             raise ValueError(f"{key or attribute.name}: found {value!r}, allowed: a text")
 
-    what = Spec("text", help, key=key, optional=optional, example=example)
+    what = Spec("text", help, key=key, optional=optional, example=example, otherwise=otherwise)
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
@@ -188,9 +207,10 @@ def choice(
     default: Any = attrs.NOTHING,
     optional: bool = False,
     key: str = "",
+    otherwise: str = "",
 ) -> Any:
     """One of a few words."""
-    what = Spec("choice", help, options=tuple(options), optional=optional, key=key)
+    what = Spec("choice", help, options=tuple(options), optional=optional, key=key, otherwise=otherwise)
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
         if value not in what.options:
@@ -208,9 +228,10 @@ def point(
     key: str = "",
     above: float | None = None,
     length: int = 2,
+    otherwise: str = "",
 ) -> Any:
     """`length` numbers of one unit, kept as a tuple of floats."""
-    what = Spec("point", help, unit, above=above, key=key, optional=optional, of=length)
+    what = Spec("point", help, unit, above=above, key=key, optional=optional, of=length, otherwise=otherwise)
     each = Spec("number", help, unit, above=above)
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
@@ -225,14 +246,16 @@ def point(
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
-def nested(help: str, of: type, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "") -> Any:
+def nested(
+    help: str, of: type, *, default: Any = attrs.NOTHING, optional: bool = False, key: str = "", otherwise: str = ""
+) -> Any:
     """A mapping that becomes an attrs class of its own."""
 
     def check(instance: Any, attribute: Any, value: Any) -> None:
         if not isinstance(value, of):
             raise ValueError(f"{key or attribute.name}: found {value!r}, allowed: {of.__name__}")
 
-    what = Spec("nested", help, of=of, optional=optional, key=key)
+    what = Spec("nested", help, of=of, optional=optional, key=key, otherwise=otherwise)
     return _field(what, None if optional and default is attrs.NOTHING else default, check)
 
 
@@ -254,7 +277,8 @@ def custom(
     optional: bool = False,
     key: str = "",
     example: Any = None,
+    otherwise: str = "",
 ) -> Any:
     """A value with a reader of its own in the job-file loader, found by the word `how`."""
-    what = Spec("custom", help, of=how, optional=optional, key=key, example=example)
+    what = Spec("custom", help, of=how, optional=optional, key=key, example=example, otherwise=otherwise)
     return _field(what, None if optional and default is attrs.NOTHING else default, None)

@@ -92,10 +92,14 @@ class Job:
     cutters: Mapping[str, Cutter] = fields.custom("the cutters, by name", "cutters")
     parts: tuple[Part, ...] = fields.listed("the parts", Part)
     operations: tuple[Operation, ...] = fields.custom("what is done, in this order", "operations")
-    ignore: Selection | None = fields.custom("outlines that no operation needs to work on", "select", optional=True)
-    dialect: str | Dialect | None = fields.custom("how the program is written", "output", optional=True, key="output")
+    ignore: Selection | None = fields.custom(
+        "outlines that no operation needs to work on", "select", optional=True, otherwise="none"
+    )
+    dialect: str | Dialect | None = fields.custom(
+        "how the program is written", "output", optional=True, key="output", otherwise="the machine's dialect"
+    )
     pace: str = fields.choice("how bold the rates are", PACES, default="first")
-    tolerance: float = fields.custom("mm, or a class of ISO 2768-1", "tolerance", default=0.1)
+    tolerance: float = fields.custom("mm, or a class of ISO 2768-1", "tolerance:mm", default=0.1)
     quote: Quote | None = fields.custom("a mapping of prices and quantity, or a shop file", "quote", optional=True)
     origin: Origin = field(default=Origin(), kw_only=True, eq=False)
     units: str = fields.choice("units of plain numbers in the job file", ("mm", "inch"), default="mm")

@@ -66,7 +66,9 @@ class Machine:
     """
 
     name: str = fields.text("what it is called", default="")
-    travel: tuple[float, float, float] | None = fields.point("travel in X, Y and Z", length=3, above=0, optional=True)
+    travel: tuple[float, float, float] | None = fields.point(
+        "travel in X, Y and Z", length=3, above=0, optional=True, otherwise="not known"
+    )
     home: bool = fields.flag("has reference switches", default=False)
     rapids: str = fields.choice(
         "axes of a rapid arrive together, or each on its own", ("coordinated", "independent"), default="independent"

@@ -24,7 +24,7 @@ class RateRow:
     diameter: tuple[float, float] = fields.custom("least and most diameter DC", "range:mm")
     cutting_speed: tuple[float, float] = fields.custom("speed of the edge", "pair:mm/min")
     """The spindle is run as near to it as its range allows."""
-    feed: tuple[float, float] | None = fields.custom("feed", "pair:mm/min", optional=True)
+    feed: tuple[float, float] | None = fields.custom("feed along the cut", "pair:mm/min", optional=True)
     """None for a drill, which only goes down."""
     plunge_feed: tuple[float, float] = fields.custom("feed straight down", "pair:mm/min")
     feed_per_tooth: tuple[float, float] | None = fields.custom("most feed for each tooth", "pair:mm", optional=True)

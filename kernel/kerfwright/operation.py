@@ -18,9 +18,12 @@ if TYPE_CHECKING:
     from kerfwright.spot import Spot
     from kerfwright.way import Clear, Way
 
-__all__ = ["INNER", "OUTER", "PACES", "Allowance", "Answering", "Drill", "Operation", "Pocket", "Profile"]
+__all__ = ["INNER", "OUTER", "PACES", "RATES", "Allowance", "Answering", "Drill", "Operation", "Pocket", "Profile"]
 
 PACES = ("first", "steady", "proven")
+
+RATES = "from cutter, material and machine, at the pace"
+"""What holds for a rate that a job leaves out."""
 
 OUTER = Selection((Choice(nesting="outer"),), "outer")
 INNER = Selection((Choice(nesting="inner"),), "inner")
@@ -49,22 +52,36 @@ class Operation:
     over_keepouts: ClassVar[bool] = False
     """It goes around keepouts that stand on the piece; a part of which nothing else is made may lie under them."""
 
-    cutter: Cutter = fields.custom("one of the job's cutters", "cutter")
-    select: Selection | None = fields.custom("which outlines", "select")
-    depth: float | None = fields.custom("`through`, or mm below the sheet's top", "depth", default=None, optional=True)
-    start: float = fields.number("depth where material begins", unit="mm", least=0, default=0.0, key="from")
-    spindle: float | None = fields.number("spindle speed", unit="rpm", above=0, optional=True)
-    feed: float | None = fields.number("feed", unit="mm/min", above=0, optional=True)
-    plunge_feed: float | None = fields.number("feed straight down", unit="mm/min", above=0, optional=True)
-    axial_depth: float | None = fields.number("depth of one pass", unit="mm", above=0, optional=True)
-    radial_depth: float | None = fields.number(
-        "advance between cuts, a fraction of DC", above=0, most=0.9, optional=True
+    cutter: Cutter = fields.custom("one of the job's cutters", "cutter", example="mill")
+    select: Selection | None = fields.custom("which outlines", "select", example="outer")
+    depth: float | None = fields.custom(
+        "`through`, or mm below the sheet's top", "depth", default=None, optional=True, example=0.8, otherwise="through"
     )
-    pace: str | None = fields.choice("how bold the rates are", PACES, optional=True)
-    cutmode: str | None = fields.choice("climb or conventional", ("climb", "conventional"), optional=True)
+    start: float = fields.number("depth where material begins", unit="mm", least=0, default=0.0, key="from")
+    spindle: float | None = fields.number(
+        "spindle speed", unit="rpm", above=0, optional=True, example=18000, otherwise=RATES
+    )
+    feed: float | None = fields.number(
+        "feed along the cut", unit="mm/min", above=0, optional=True, example=600, otherwise=RATES
+    )
+    plunge_feed: float | None = fields.number(
+        "feed straight down", unit="mm/min", above=0, optional=True, example=80, otherwise=RATES
+    )
+    axial_depth: float | None = fields.number(
+        "depth of one pass", unit="mm", above=0, optional=True, example=1, otherwise=RATES
+    )
+    radial_depth: float | None = fields.number(
+        "advance between cuts, a fraction of DC", above=0, most=0.9, optional=True, example=0.4, otherwise=RATES
+    )
+    pace: str | None = fields.choice("how bold the rates are", PACES, optional=True, otherwise="the job's")
+    cutmode: str | None = fields.choice(
+        "climb or conventional", ("climb", "conventional"), optional=True, otherwise="the material's"
+    )
     allowance: Allowance = fields.nested("material left for a later operation", Allowance, default=Allowance())
     repeat: int = fields.whole("spring passes", least=0, most=5, default=0)
-    skin: float | None = fields.number("thickness left in every piece until the end", unit="mm", above=0, optional=True)
+    skin: float | None = fields.number(
+        "thickness left in every piece until the end", unit="mm", above=0, optional=True, example=0.4, otherwise="none"
+    )
     route: Strategy | None = fields.strategy("route", "order of the cuts")
 
     @property
@@ -97,13 +114,18 @@ class Operation:
 
 @frozen(kw_only=True)
 class Profile(Operation):
-    """Along outlines. `waste` None: outside of an outer outline, inside of an inner one."""
+    """Along outlines, on the side where waste is: outside of an outer outline, inside of an inner one, unless `waste` says another."""
 
     kind = "profile"
     forms = ("end_mill",)
 
     select: Selection = fields.custom("which outlines", "select", default=OUTER)
-    waste: str | None = fields.choice("the side on which material goes", ("outside", "inside", "line"), optional=True)
+    waste: str | None = fields.choice(
+        "the side on which material goes",
+        ("outside", "inside", "line"),
+        optional=True,
+        otherwise="outside of an outer outline, inside of an inner one",
+    )
     entry: Entry | None = fields.strategy("entry", "way down into the material")
     passes: Passes | None = fields.strategy("passes", "depths of the passes")
     bridges: Bridges | None = fields.strategy("bridges", "uncut links that hold the piece")
@@ -138,6 +160,7 @@ class Drill(Operation):
     select: Selection = fields.custom(
         "which circles",
         "select",
+        example={"circles": 1.6},
         default=Factory(lambda: Selection((Choice(nesting="inner", circles=(0.0, 1e9)),), "circles")),
     )
     cycle: Cycle | None = fields.strategy("cycle", "strokes of the drill")

@@ -75,7 +75,12 @@ class Sheet:
     """The material on the machine. `size` None: the extent of the parts plus a margin, and a warning."""
 
     material: Material = fields.custom("a name from `list materials`, or a mapping", "material")
-    size: tuple[float, float] | None = fields.point("size in X and Y", above=0, optional=True)
+    size: tuple[float, float] | None = fields.point(
+        "size in X and Y",
+        above=0,
+        optional=True,
+        otherwise="the parts' extent and a margin, and a warning that nobody measured it",
+    )
     thickness: Thickness = fields.custom("thickness, or {nominal, least, most}", "thickness")
     breakthrough: float = fields.number(
         "how far below the underside a through cut goes", unit="mm", least=0, most=10, default=0.3

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 
-__all__ = ["INCH", "UNITS", "quantity"]
+__all__ = ["INCH", "UNITS", "pattern", "quantity", "unit_words"]
 
 INCH = 25.4
 """mm in an inch, exact since 1959."""
@@ -24,8 +25,10 @@ UNITS: dict[str, tuple[str, float]] = {
 }  # fmt: skip
 """Unit word -> the program's unit of that quantity, and the factor."""
 
-_NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_FORM = re.compile(rf"\s*(?P<a>{_NUMBER})(?:(?P<mixed>\s+\d+)?\s*/\s*(?P<b>\d+))?\s*(?P<unit>1/\w+|[^\d\s].*?)?\s*")
+_NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_FORM = re.compile(
+    rf"\s*(?P<a>{_NUMBER})(?:(?P<mixed>\s+[0-9]+)?\s*/\s*(?P<b>[0-9]+))?\s*(?P<unit>1/\w+|[^\d\s].*?)?\s*"
+)
 
 
 def quantity(text: str) -> tuple[float, str]:
@@ -59,3 +62,26 @@ def quantity(text: str) -> tuple[float, str]:
         raise ValueError(f"found the unit {m['unit']!r}, allowed: {', '.join(UNITS)}")
     unit, factor = UNITS[m["unit"]]
     return value * factor, unit
+
+
+def unit_words(unit: str) -> list[str]:
+    """The words that a text may use for one of the program's units; none for a number without a unit.
+
+    >>> unit_words("deg")
+    ['deg', '°', 'rad']
+    """
+    return [word for word, (one, _) in UNITS.items() if one == unit]
+
+
+def pattern(words: Iterable[str], signed: bool = True) -> str:
+    """A regular expression, in what Python and ECMA-262 share, of the texts that are a quantity in one of these unit words.
+
+    >>> bool(re.search(pattern(["mm", "in"]), "1 1/4 in")), bool(re.search(pattern(["mm"]), "3 deg"))
+    (True, False)
+    """
+    sign, number = "[+-]?" if signed else "[+]?", _NUMBER.removeprefix("[+-]?")
+    mixed = rf"{sign}[0-9]+\s+[0-9]+\s*/\s*0*[1-9][0-9]*"
+    plain = rf"{sign}{number}(?:\s*/\s*0*[1-9][0-9]*)?"
+    each = [rf"\s{'+' if word[0].isdigit() else '*'}{word}" for word in sorted(words, key=len, reverse=True)]
+    unit = f"(?:{'|'.join(each)})?" if each else ""
+    return rf"^\s*(?![+-]?0[0-9])(?:{mixed}|{plain}){unit}\s*$"

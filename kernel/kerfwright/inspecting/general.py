@@ -20,8 +20,11 @@ from kerfwright.inspecting.sizes import to_measure
 from kerfwright.job import Job, Part
 from kerfwright.standards import GENERAL, general
 
-__all__ = ["CLASSES", "Tightest", "general_told", "grade", "tightest"]
+__all__ = ["CLASSES", "GRADED", "Tightest", "general_told", "grade", "tightest"]
 
+_LETTERS = "".join(GENERAL) + "".join(GENERAL).upper()
+GRADED = rf"^\s*(?:[Ii][Ss][Oo]\s*2768(?:-1)?(?:\s*-\s*|\s+))?([{_LETTERS}])\s*$"
+"""How a class is written; without flags, as a JSON Schema has none."""
 CLASSES = f"a class {', '.join(GENERAL)} of ISO 2768-1"
 
 
@@ -52,7 +55,7 @@ def grade(text: str) -> str | None:
     >>> [grade(v) for v in ("m", "ISO 2768-1 f", "ISO 2768 - c", "ISO 2768-mK", "0.1")]
     ['m', 'f', 'c', None, None]
     """
-    found = re.fullmatch(rf"(?:ISO\s*2768(?:-1)?(?:\s*-\s*|\s+))?([{''.join(GENERAL)}])", text.strip(), re.I)
+    found = re.fullmatch(GRADED, text)
     return found[1].lower() if found else None
 
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
+import inspect
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
 from kerfwright import fields
 from kerfwright.fields import Spec
+from kerfwright.jobfile import fragments
+from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.later import not_yet
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
@@ -15,7 +19,10 @@ from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import nearest, shown
 from kerfwright.operation import Drill, Operation
 
-__all__ = ["depth", "operations"]
+if TYPE_CHECKING:
+    from kerfwright.jobfile.schemas import Schemas
+
+__all__ = ["depth", "depth_schema", "operations", "operations_schema"]
 
 
 def operations(reader: JobReader, node: Node, path: str, _: str) -> Any:
@@ -50,9 +57,13 @@ def _one(reader: JobReader, node: Node, path: str) -> Any:
 
 def _depths(reader: JobReader, node: Mapped, path: str, cls: type[Operation]) -> None:
     """Only what goes through by nature may leave its depth out."""
-    takes = any(s.of == "depth" for a in attrs.fields(cls) if (s := fields.spec(a)))
-    if takes and cls.kind not in ("profile", "drill") and node.get("depth") is None:
+    if _says_depth(cls) and node.get("depth") is None:
         reader.fault(node, join(path, "depth"), "found nothing, allowed: `through`, or a number above 0 mm")
+
+
+def _says_depth(cls: type[Operation]) -> bool:
+    takes = any(s.of == "depth" for a in attrs.fields(cls) if (s := fields.spec(a)))
+    return takes and cls.kind not in ("profile", "drill")
 
 
 def _fit(reader: JobReader, node: Mapped, path: str, out: Operation) -> Any:
@@ -79,3 +90,30 @@ def depth(reader: JobReader, node: Node, path: str, _: str) -> Any:
         near = nearest(node.text, ["through"])
         return reader.fault(node, path, f"found {shown(node)}, allowed: `through`, or a number above 0 mm{near}")
     return reader.scalar(node, Spec("number", "", "mm", above=0), path)
+
+
+def operations_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `operations` reads it."""
+    kinds = sorted(schemas.registry.operations)
+    one = {
+        "type": "object",
+        "minProperties": 1,
+        "maxProperties": 1,
+        "additionalProperties": False,
+        "properties": {kind: schemas.shared(f"operation-{kind}", partial(_schema, schemas, kind)) for kind in kinds},
+    }
+    return fragments.listed(one, 1) | {"description": f"a list of one-key mappings: {', '.join(kinds)}"}
+
+
+def _schema(schemas: Schemas, kind: str) -> Fragment:
+    cls = schemas.registry.operations[kind]
+    out = schemas.mapping(cls) | {"description": inspect.getdoc(cls) or kind}
+    if _says_depth(cls):
+        out["required"] = [*out.get("required", ()), "depth"]
+    return out
+
+
+def depth_schema(_: Schemas, __: str) -> Fragment:
+    """As `depth` reads it."""
+    either: list[Fragment] = [{"const": "through"}, fragments.number(Spec("number", "", "mm", above=0))]
+    return {"anyOf": either, "description": "`through`, or a number above 0 mm"}

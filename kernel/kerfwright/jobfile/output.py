@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from attrs import evolve
@@ -9,18 +10,33 @@ from attrs import evolve
 from kerfwright.errors import Contradiction, InputError
 from kerfwright.fields import Spec, spec
 from kerfwright.hearing.answers import heard as answers
-from kerfwright.inspecting.general import CLASSES, grade
+from kerfwright.inspecting.general import CLASSES, GRADED, grade
+from kerfwright.jobfile import fragments
 from kerfwright.jobfile.files import YAML, inside
+from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.later import not_yet
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import nearest, shown
+from kerfwright.saying import summary
 
 if TYPE_CHECKING:
     from kerfwright.dialect import Dialect
+    from kerfwright.jobfile.schemas import Schemas
 
-__all__ = ["dialect", "heard", "machine_dialect", "tolerance", "unknown_dialect"]
+__all__ = [
+    "dialect",
+    "dialect_schema",
+    "heard",
+    "heard_schema",
+    "machine_dialect",
+    "tolerance",
+    "tolerance_schema",
+    "unknown_dialect",
+]
+
+TOLERANCE = Spec("number", "", "mm", above=0, most=5)
 
 
 def dialect(reader: JobReader, node: Node, path: str, _: str) -> Any:
@@ -125,8 +141,53 @@ def tolerance(reader: JobReader, node: Node, path: str, _: str) -> Any:
     name = grade(node.text) if isinstance(node, Scalar) else None
     if name is not None:
         return name
-    out = reader.scalar(node, Spec("number", "", "mm", above=0, most=5), path)
+    out = reader.scalar(node, TOLERANCE, path)
     if out is BAD and not isinstance(node, Refused):
         last = reader.faults.pop()
         reader.faults.append(evolve(last, message=f"{last.message}, or {CLASSES}"))
     return out
+
+
+def dialect_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `dialect` reads it."""
+    return schemas.shared("output", lambda: _schema(schemas))
+
+
+def _schema(schemas: Schemas) -> Fragment:
+    dialects = dict(sorted(schemas.registry.dialects.items()))
+    names = [{"const": n, "description": summary(c)} for n, c in dialects.items()]
+    file = fragments.file(YAML) | {"description": "a file in the job's folder that holds such a mapping"}
+    varied = [schemas.shared(f"dialect-{n}", partial(_varied, schemas, n, c)) for n, c in dialects.items()]
+    words = f"a name: {', '.join(dialects)}; a mapping of base and what varies it; or a file with such a mapping"
+    return {"anyOf": [*names, file, *varied], "description": words}
+
+
+def _varied(schemas: Schemas, name: str, cls: type[Dialect]) -> Fragment:
+    """A mapping with what varies one dialect: in groups by the first word of its keys; what it fixes is no key."""
+    closed: Fragment = {"type": "object", "additionalProperties": False}
+    base: Fragment = {"const": name, "description": "the dialect that is varied"}
+    properties: dict[str, Fragment] = {"base": base, "dialect": base}
+    for key, attribute in cls.variations().items():
+        group, _, word = key.partition(".")
+        what = spec(attribute)
+        if word:  # a group may be there and empty
+            described = {"description": f"what varies of the {group}", "properties": {}}
+            inside = properties.setdefault(group, closed | described)["properties"]
+        else:
+            inside, word = properties, group
+        if what is not None:
+            inside[word] = schemas.field(attribute, what)
+    return closed | {"properties": properties, "oneOf": [{"required": [k]} for k in ("base", "dialect")]}
+
+
+def heard_schema(_: Schemas, __: str) -> Fragment:
+    """As `heard` reads it. Some readers of YAML take yes and no for truths."""
+    word = {"type": "string", "pattern": r"^\s*([Yy][Ee][Ss]|[Nn][Oo]|[0-9.]+s?)\s*$"}
+    each = {"anyOf": [word, {"type": ["number", "boolean", "null"]}]}
+    return {"type": "object", "additionalProperties": each, "description": "by trial: yes, no, or seconds"}
+
+
+def tolerance_schema(_: Schemas, __: str) -> Fragment:
+    """As `tolerance` reads it."""
+    graded = {"type": "string", "pattern": GRADED, "description": CLASSES}
+    return {"anyOf": [fragments.number(TOLERANCE), graded], "description": f"{TOLERANCE.allowed()}, or {CLASSES}"}

@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
 from kerfwright import fields
 from kerfwright.errors import InputError
 from kerfwright.fields import Spec
-from kerfwright.jobfile import scalars
+from kerfwright.jobfile import fragments, scalars
 from kerfwright.jobfile.files import contents
+from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, Sequenced
 from kerfwright.jobfile.reading import BAD, Reader, join
 from kerfwright.jobfile.words import shown
-from kerfwright.outlines.shapes import SHAPES
+from kerfwright.outlines.shapes import SHAPES, Shape
 from kerfwright.outlines.shapes import drawing as drawn
+from kerfwright.saying import summary
 from kerfwright.units import INCH
 
-__all__ = ["drawing", "places", "points"]
+if TYPE_CHECKING:
+    from kerfwright.jobfile.schemas import Schemas
+
+__all__ = ["drawing", "drawing_schema", "places", "places_schema", "points", "points_schema"]
 
 MOST_TEXT = 1_000_000
 POINT = Spec("point", "", "mm", of=2)
@@ -143,3 +148,42 @@ def places(reader: Reader, node: Node, path: str, _: str) -> Any:
 def points(reader: Reader, node: Node, path: str, _: str) -> Any:
     """A list of pairs."""
     return reader.sequence(node, path, lambda n, p: reader.numbers(n, p, POINT, 2), "a list of pairs, [[x, y], …]")
+
+
+def drawing_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `drawing` reads it."""
+    suffixes = sorted(schemas.registry.drawings)
+    shapes = fragments.listed(schemas.shared("shape", lambda: _shape_schema(schemas)), 1)
+    file = fragments.file(suffixes) | {"description": f"a file in the job's folder: {', '.join(suffixes)}"}
+    shapes["description"] = f"a list of shapes: {', '.join(SHAPES)}"
+    each = {"drawing": file, "shapes": shapes}
+    return fragments.one_of_keys(each) | {"description": f"drawing: {file['description']}, or {shapes['description']}"}
+
+
+def _shape_schema(schemas: Schemas) -> Fragment:
+    layer = fragments.text(numbers=True) | {"description": "layer, as a drawing file has"}
+    each = {name: _one_shape_schema(schemas, cls, layer) for name, cls in SHAPES.items()}
+    closed: Fragment = {"type": "object", "additionalProperties": False}
+    return closed | fragments.one_of_keys(each) | {"properties": {**each, "layer": layer}}
+
+
+def _one_shape_schema(schemas: Schemas, cls: type[Shape], layer: Fragment) -> Fragment:
+    mapping = schemas.mapping(cls, without=("layer",), extra={"layer": layer})
+    help_ = summary(cls)
+    if not cls.single:
+        return mapping | {"description": help_}
+    what = fields.spec(attrs.fields_dict(cls)[cls.single])
+    assert what is not None
+    single = fragments.text(MOST_TEXT) if what.kind == "text" else schemas.of(what)
+    return {"anyOf": [single, mapping], "description": help_}
+
+
+def places_schema(_: Schemas, __: str) -> Fragment:
+    """As `places` reads it."""
+    pair = fragments.numbers(POINT, 2)
+    return {"anyOf": [pair, fragments.listed(pair, 1)], "description": "a pair [x, y] mm or a list of pairs"}
+
+
+def points_schema(_: Schemas, __: str) -> Fragment:
+    """As `points` reads it."""
+    return fragments.listed(fragments.numbers(POINT, 2)) | {"description": "a list of pairs, [[x, y], …] mm"}

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
+from kerfwright.jobfile import fragments
 from kerfwright.jobfile.files import YAML, inside
+from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import shown
 from kerfwright.pricing.quote import Quote
 
-__all__ = ["quote"]
+if TYPE_CHECKING:
+    from kerfwright.jobfile.schemas import Schemas
+
+__all__ = ["quote", "quote_schema"]
 
 NOUN = "a mapping of prices and quantity, or a shop file that ends in .yaml"
 
@@ -38,3 +43,9 @@ def _shop(reader: JobReader, node: Node, path: str) -> Any:
         return reader.fault(node, path, f"found {shown(node)}, allowed: {noun}")
     keys = ", ".join(a.name for a in attrs.fields(Quote))
     return inside(reader, node, path, keys, lambda own, root: own.mapping(root, Quote, ""))
+
+
+def quote_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `quote` reads it."""
+    shop = fragments.file(YAML) | {"description": "shop file in the job's folder: what the job does not say"}
+    return {"anyOf": [shop, schemas.mapping(Quote, extra={"shop": shop})], "description": NOUN}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 from attrs import Factory, define, frozen
@@ -14,6 +14,10 @@ from kerfwright.fields import Spec
 from kerfwright.jobfile import scalars
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, Sequenced
 from kerfwright.jobfile.words import allowed, nearest, shown, word
+
+if TYPE_CHECKING:
+    from kerfwright.jobfile.fragments import Fragment
+    from kerfwright.jobfile.schemas import Schemas
 
 __all__ = ["BAD", "Custom", "Reader", "join"]
 
@@ -37,10 +41,13 @@ def join(path: str, key: str) -> str:
 class Custom:
     """A reader of `custom` fields: `read(reader, node, path, argument)`, the argument being what follows the colon.
 
-    One with `keys` reads these keys of the mapping around it instead of the field's own, and is given that mapping.
+    `schema(schemas, argument)` says the same of what it reads as a fragment of JSON Schema, its `description` in words. One with
+    `keys` reads these keys of the mapping around it instead of the field's own, and is given that mapping; its fragment has
+    them as `properties`. Readers of files that no editor is told about have no schema.
     """
 
     read: Callable[[Any, Any, str, str], Any]
+    schema: Callable[[Schemas, str], Fragment] | None = None
     keys: tuple[str, ...] = ()
 
 

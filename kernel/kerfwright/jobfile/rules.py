@@ -15,8 +15,10 @@ from kerfwright.placing.finishing import finish_faults
 from kerfwright.placing.limits import CLEARANCE
 from kerfwright.sheet import Sheet
 
-__all__ = ["obey", "warnings"]
+__all__ = ["NAME", "obey", "warnings"]
 
+NAME = r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,63}"
+"""A job's name: it names files."""
 DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.I)
 """Names that some systems keep for devices (from memory)."""
 
@@ -37,7 +39,7 @@ def obey(reader: JobReader, values: Mapping[str, Any]) -> None:
 
 
 def _name(reader: JobReader, name: str) -> None:
-    if not re.fullmatch(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,63}", name) or name.endswith(".") or DEVICES.fullmatch(name):
+    if not re.fullmatch(NAME, name) or name.endswith(".") or DEVICES.fullmatch(name):
         allowed = (
             "letters a to z, digits, - _ and ., at most 64, neither beginning nor ending with a point, and no device"
         )

@@ -8,9 +8,9 @@ import re
 from kerfwright.fields import Spec
 from kerfwright.jobfile.nodes import Node, Scalar
 from kerfwright.jobfile.words import allowed, nearest, plain_number, shown
-from kerfwright.units import INCH, UNITS, quantity
+from kerfwright.units import INCH, quantity, unit_words
 
-__all__ = ["flag", "number", "text", "whole", "word"]
+__all__ = ["LENGTHS", "LIKE", "LONGEST", "TEXT", "flag", "number", "text", "whole", "word"]
 
 LENGTHS = ("mm", "mm/min", "mm/s2")
 """Units inside the program that a file in inch gives in inch, inch a minute, inch a second squared."""
@@ -21,11 +21,14 @@ LIKE = {"m": ("mm", 1000.0), "min": ("s", 60.0)}
 TEXT = 200
 """Most characters of a text that names something."""
 
+LONGEST = 40
+"""Most characters of a number with its unit."""
+
 
 def number(node: Node, what: Spec, units: str) -> float:
     """A number in the program's unit. Raises ValueError with what was found and is allowed."""
     wrong = f"found {shown(node)}, allowed: {allowed(what)}"
-    if not isinstance(node, Scalar) or node.empty or len(node.text) > 40:
+    if not isinstance(node, Scalar) or node.empty or len(node.text) > LONGEST:
         raise ValueError(wrong)
     if re.fullmatch(r"\s*[+-]?0\d+(\.\d*)?.*", node.text):
         raise ValueError(f"found {shown(node)}, allowed: {allowed(what)}, without leading zeros")
@@ -54,7 +57,7 @@ def _words(unit: str) -> str:
     >>> _words("deg"), _words("money")
     (', in deg, °, rad', ', without a unit')
     """
-    words = [word for word, (one, _) in UNITS.items() if one == unit and unit != "1"]
+    words = unit_words(unit) if unit != "1" else []
     return f", in {', '.join(words)}" if words else ", without a unit"
 
 

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kerfwright.fields import Spec
-from kerfwright.jobfile import scalars
+from kerfwright.jobfile import fragments, scalars
+from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, Sequenced
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import nearest, shown
 from kerfwright.selection import Choice, Selection
 
-__all__ = ["select"]
+if TYPE_CHECKING:
+    from kerfwright.jobfile.schemas import Schemas
+
+__all__ = ["select", "select_schema"]
 
 WORDS = ("outer", "inner", "all")
 KEYS = ("circles", "layer", "within", "part")
@@ -94,3 +98,32 @@ def _part(reader: JobReader, node: Node, path: str) -> Any:
 
 
 _KEYS = {"circles": _circles, "layer": _text, "within": _within, "part": _part}
+
+
+def select_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `select` reads it."""
+    return schemas.shared("select", _schema)
+
+
+def _schema() -> Fragment:
+    diameter, place = Spec("number", "", "mm", above=0), Spec("number", "", "mm")
+    name = fragments.text(numbers=True)
+    values: dict[str, Fragment] = {
+        "circles": {
+            "anyOf": [fragments.number(diameter), fragments.numbers(diameter, 2)],
+            "description": "circles of a diameter, or [least, most]",
+        },
+        "layer": name | {"description": "outlines on a layer of the drawing"},
+        "within": fragments.numbers(place, 4) | {"description": "a box [x0, y0, x1, y1] in the drawing's coordinates"},
+        "part": name | {"description": "outlines of one part"},
+    }
+    one: list[Fragment] = [
+        fragments.choice(WORDS),
+        {
+            "type": "object",
+            "minProperties": 1,
+            "additionalProperties": False,
+            "properties": {key: values[key] for key in KEYS},
+        },
+    ]
+    return {"anyOf": [*one, fragments.listed({"anyOf": one}, 1)], "description": ALLOWED}

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import shapely
 from attrs import frozen
 
 from kerfwright import fields
 from kerfwright.fields import Spec
+from kerfwright.jobfile import fragments
+from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.nodes import Mapped, Node, Scalar, Sequenced
 from kerfwright.jobfile.reading import BAD, Reader, join
 from kerfwright.jobfile.words import nearest, shown
 from kerfwright.sheet import Thickness
 
-__all__ = ["area", "edge", "thickness"]
+if TYPE_CHECKING:
+    from kerfwright.jobfile.schemas import Schemas
+
+__all__ = ["area", "area_schema", "edge", "edge_schema", "thickness", "thickness_schema"]
 
 
 @frozen
@@ -80,3 +85,28 @@ def thickness(reader: Reader, node: Node, path: str, _: str) -> Any:
         return reader.mapping(node, Thickness, path)
     nominal = reader.scalar(node, Spec("number", "", "mm", above=0, most=50), path)
     return BAD if nominal is BAD else Thickness(nominal=nominal)
+
+
+def area_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `area` reads it."""
+    corners = fragments.listed(fragments.numbers(Spec("number", "", "mm"), 2), 3)
+    each = {
+        "circle": schemas.mapping(_Circle) | {"description": "a circle around it"},
+        "rectangle": schemas.mapping(_Rectangle) | {"description": "an upright rectangle around it"},
+        "polygon": corners | {"description": "corners of an area around it, [[x, y], …] mm"},
+    }
+    return fragments.one_of_keys(each) | {"description": "one of circle, rectangle, polygon"}
+
+
+def edge_schema(_: Schemas, options: str) -> Fragment:
+    """As `edge` reads it."""
+    words = options.split(",")
+    either: list[Fragment] = [fragments.choice(words), fragments.number(Spec("number", "", "mm"))]
+    return {"anyOf": either, "description": f"{', '.join(words)}, or a number mm"}
+
+
+def thickness_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `thickness` reads it."""
+    plain = Spec("number", "", "mm", above=0, most=50)
+    words = f"{plain.allowed()}, or a mapping of nominal, least, most"
+    return {"anyOf": [fragments.number(plain), schemas.mapping(Thickness)], "description": words}

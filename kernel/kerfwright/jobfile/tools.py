@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
 from kerfwright.cutter import Cutter
 from kerfwright.fields import Spec
+from kerfwright.jobfile import fragments
+from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.output import unknown_dialect
@@ -17,7 +20,22 @@ from kerfwright.jobfile.words import shown
 from kerfwright.machine import Machine
 from kerfwright.material import Material
 
-__all__ = ["cutter", "cutters", "machine", "material"]
+if TYPE_CHECKING:
+    from kerfwright.jobfile.schemas import Schemas
+
+__all__ = [
+    "cutter",
+    "cutter_schema",
+    "cutters",
+    "cutters_schema",
+    "machine",
+    "machine_schema",
+    "material",
+    "material_schema",
+]
+
+NAME = r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,31}"
+"""A cutter's name in a job: it names programs."""
 
 
 def _tabled(reader: JobReader, node: Node, path: str, shelf: Any, noun: str, cls: type, **how: Any) -> Any:
@@ -70,7 +88,7 @@ def _one(reader: JobReader, key: Scalar, node: Node, path: str, numbered: dict[i
     if isinstance(node, Refused):
         return BAD
     name = reader.scalar(key, Spec("text", "a cutter's name"), path)
-    if name is not BAD and not re.fullmatch(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,31}", name):
+    if name is not BAD and not re.fullmatch(NAME, name):
         allowed = "letters a to z, digits, - _ and ., at most 32, for it names programs"
         return reader.fault(key, path, f"found the name {shown(key)}, allowed: {allowed}")
     if name is BAD:
@@ -106,3 +124,43 @@ def cutter(reader: JobReader, node: Node, path: str, _: str) -> Any:
     if not reader.cutters and not isinstance(node, Mapped):
         return BAD  # the job's cutters are told already
     return reader.named(node, path, reader.cutters, "one of the job's cutters")
+
+
+def _tabled_schema(schemas: Schemas, shelf: Iterable[str], noun: str, cls: type, **how: Any) -> Fragment:
+    name = fragments.choice(sorted(shelf)) if shelf else {"not": {}}
+    base = name | {"description": f"{noun} of a table; only what differs is said"}
+    mapping = schemas.mapping(cls, base=True, extra={"base": base}, **how)
+    return {"anyOf": [name, mapping], "description": f"{noun} by name, or a mapping, its `base` a name"}
+
+
+def material_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `material` reads it."""
+    return schemas.shared("material", lambda: _tabled_schema(schemas, schemas.tables.materials, "a material", Material))
+
+
+def machine_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `machine` reads it."""
+    return schemas.shared("machine", lambda: _tabled_schema(schemas, schemas.tables.machines, "a machine", Machine))
+
+
+def cutters_schema(schemas: Schemas, _: str) -> Fragment:
+    """As `cutters` reads it."""
+    return {
+        "type": "object",
+        "minProperties": 1,
+        "maxProperties": 99,
+        "propertyNames": {"pattern": f"^{NAME}$"},
+        "additionalProperties": schemas.shared("cutter", lambda: _cutter_schema(schemas)),
+        "description": "a mapping of names to cutters",
+    }
+
+
+def _cutter_schema(schemas: Schemas) -> Fragment:
+    out = _tabled_schema(schemas, schemas.tables.cutters, "a cutter", Cutter, without=("name",))
+    drill = {"required": ["form"], "properties": {"form": {"const": "drill"}, "base": False}}
+    return out | {"if": {"type": "object", **drill}, "then": {"required": ["point_angle"]}}
+
+
+def cutter_schema(_: Schemas, __: str) -> Fragment:
+    """As `cutter` reads it."""
+    return fragments.text() | {"description": "the name of one of the job's cutters"}

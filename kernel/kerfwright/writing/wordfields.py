@@ -30,7 +30,12 @@ class WordFields(Dialect):
     units: str = fields.choice("unit of lengths", ("mm", "inch"), default="mm", key="units")
     start: str = fields.choice("line before everything", ("", "%"), default="", key="program.start")
     end: str = fields.choice("program end", ("M2", "M30"), default="M2", key="program.end")
-    titled: bool | None = fields.flag("a comment names the program first", optional=True, key="program.name")
+    titled: bool | None = fields.flag(
+        "a comment names the program first",
+        optional=True,
+        key="program.name",
+        otherwise="it does, where there are comments",
+    )
     sequence: bool = fields.flag("blocks are numbered", default=False, key="block.sequence")
     block_length: int = fields.whole(
         "most characters in a line", least=128, most=1000, default=256, key="block.length"
@@ -38,10 +43,10 @@ class WordFields(Dialect):
     ending: str = fields.choice("line ends", ("lf", "crlf"), default="lf", key="block.ending")
     comments: str = fields.choice("comments", ("parentheses", "none"), default="parentheses", key="block.comments")
     decimals: int | None = fields.whole(
-        "decimals of lengths: 3, of inches 4", least=3, most=6, optional=True, key="word.decimals"
+        "decimals of lengths", least=3, most=6, optional=True, key="word.decimals", otherwise="3, of inches 4"
     )
     feed_decimals: int | None = fields.whole(
-        "decimals of feeds: 0, of inches 2", least=0, most=3, optional=True, key="word.feed_decimals"
+        "decimals of feeds", least=0, most=3, optional=True, key="word.feed_decimals", otherwise="0, of inches 2"
     )
     centers: str = fields.choice(
         "how an arc says its center", ("incremental", "absolute", "radius"), default="incremental", key="word.centers"

@@ -35,7 +35,7 @@ class At(Bridges):
 
     name: ClassVar[str] = "at"
     at: tuple[tuple[float, float], ...] = fields.custom(
-        "points on the outlines, drawing coordinates", "points", default=()
+        "points on the outlines, drawing coordinates", "points", default=(), example=((10.0, 0.0), (30.0, 0.0))
     )
     slope: float = slope()
 

@@ -37,7 +37,12 @@ class Helix(Entry):
     name: ClassVar[str] = "helix"
     angle: float = fields.number("slope of the way down, at most", unit="deg", least=0.1, most=45, default=3.0)
     radius: float | None = fields.number(
-        "radius of the cutter center's way, at most", unit="mm", above=0, most=100, optional=True
+        "radius of the cutter center's way, at most",
+        unit="mm",
+        above=0,
+        most=100,
+        optional=True,
+        otherwise=f"{WIDEST:g} of the cutter's radius",
     )
 
     def enter(self, cut: Curve, top: float, bottom: float, room: Room) -> tuple[Curve, float]:

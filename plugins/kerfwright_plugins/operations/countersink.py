@@ -55,15 +55,21 @@ class Countersink(Answering):
     select: Selection = fields.custom(
         "which circles",
         "select",
+        example={"circles": 3.2},
         default=Factory(lambda: Selection((Choice(nesting="all", circles=(0.0, 1e9)),), "circles")),
     )
-    size: str | None = fields.choice("thread of the screw (ISO 15065)", tuple(SIZES), optional=True)
-    diameter: float | None = fields.number("diameter at the sheet's top", unit="mm", above=0, most=60, optional=True)
+    size: str | None = fields.choice(
+        "thread of the screw (ISO 15065)", tuple(SIZES), optional=True, otherwise="its diameter is said"
+    )
+    diameter: float | None = fields.number(
+        "diameter at the sheet's top", unit="mm", above=0, most=60, optional=True, example=6, otherwise="its size's"
+    )
     land: float | None = fields.number(
-        "straight wall that must stay of the hole below; left out: a tenth of the sheet, 0.1 mm at least",
+        "straight wall that must stay of the hole below",
         unit="mm",
         least=0.05,
         optional=True,
+        otherwise="a tenth of the sheet, 0.1 mm at least",
     )
 
     def __attrs_post_init__(self) -> None:

@@ -35,9 +35,17 @@ class Mark(Answering):
     forms: ClassVar[tuple[str, ...]] = ("chamfer_mill", "end_mill")
     follows_lines: ClassVar[bool] = True
 
-    select: Selection | None = fields.custom("lines and outlines to follow", "select", optional=True)
-    text: str | None = fields.text(f"what to write: {ALLOWED}, {{part}}, {{copy}}", optional=True)
-    part: str | None = fields.text("the part that carries the text; left out: every part", optional=True)
+    select: Selection | None = fields.custom(
+        "lines and outlines to follow",
+        "select",
+        optional=True,
+        example={"layer": "lines"},
+        otherwise="it writes a text",
+    )
+    text: str | None = fields.text(
+        f"what to write: {ALLOWED}, {{part}}, {{copy}}", optional=True, otherwise="it follows lines"
+    )
+    part: str | None = fields.text("the part that carries the text", optional=True, otherwise="every part")
     at: tuple[float, float] | None = fields.point("lower left corner of the text, in the drawing", optional=True)
     height: float = fields.number("height of a capital", unit="mm", above=0, most=200, default=5.0)
     turn: float = fields.number("turned about its corner, counter-clockwise", unit="deg", default=0.0)

@@ -11,7 +11,7 @@ from attrs import frozen
 from kerfwright import fields
 from kerfwright.errors import NoRoom
 from kerfwright.offset import offset
-from kerfwright.operation import OUTER, Answering
+from kerfwright.operation import OUTER, RATES, Answering
 from kerfwright.selection import Selection
 from kerfwright.spot import Spot
 from kerfwright.way import Clear
@@ -40,7 +40,7 @@ class PlaneMilling(Answering):
     select: Selection = fields.custom("which outlines", "select", default=OUTER)
     depth: float = fields.number("taken off the face", unit="mm", above=0, most=5)
     radial_depth: float | None = fields.number(
-        "advance between cuts, a fraction of DC", above=0, most=0.9, optional=True
+        "advance between cuts, a fraction of DC", above=0, most=0.9, optional=True, example=0.4, otherwise=RATES
     )
     clear: float = fields.number("between cutter and keepouts", unit="mm", least=0.5, most=50, default=1.0)
     entry: Entry | None = fields.strategy("entry", "way down into the material")

@@ -44,7 +44,7 @@ class Trochoid(Slotting):
 
     name: ClassVar[str] = "trochoid"
     width: float | None = fields.number(
-        "width of the kerf; left out, 1.6 times the cutter's diameter", unit="mm", above=0, most=100, optional=True
+        "width of the kerf", unit="mm", above=0, most=100, optional=True, otherwise="1.6 times the cutter's diameter"
     )
 
     def slot(self, loop: Curve, room: Room, radius: float, advance: float) -> Curve:
