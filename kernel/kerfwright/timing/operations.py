@@ -62,17 +62,24 @@ def _way(step: Motion | Drilling) -> Curve:
 
 
 def _first(nodes: Floats, place: Floats, at: int) -> int:
-    """The first node from `at` on that lies there; -1 for none."""
-    near = np.abs(nodes[at:] - place).max(axis=1) < NEAR
-    return at + int(np.argmax(near)) if near.any() else -1
+    """The first node from `at` on that lies there; -1 for none. It is most often near: looked for in ever longer stretches."""
+    begin, count = at, 64
+    while begin < len(nodes):
+        near = np.abs(nodes[begin : begin + count] - place).max(axis=1) < NEAR
+        if near.any():
+            return begin + int(np.argmax(near))
+        begin, count = begin + count, 4 * count
+    return -1
 
 
 def _reached(nodes: Floats, s: Floats, way: Curve, begin: int) -> int:
     """The node at the end of the way that begins there; -1 for none."""
     length = float(way.lengths_3d.sum())
-    near = np.flatnonzero(np.abs(nodes[begin:] - way.end).max(axis=1) < NEAR)
+    slack = SLACK + length / 100
+    stop = int(np.searchsorted(s, s[begin] + length + slack, side="right"))
+    near = np.flatnonzero(np.abs(nodes[begin:stop] - way.end).max(axis=1) < NEAR)
     if not len(near):
         return -1
     off = np.abs(s[begin + near] - s[begin] - length)
     best = int(np.argmin(off))
-    return begin + int(near[best]) if off[best] <= SLACK + length / 100 else -1
+    return begin + int(near[best]) if off[best] <= slack else -1
