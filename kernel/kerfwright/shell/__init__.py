@@ -16,7 +16,7 @@ class _Lazy(click.Group):
     """Commands are imported when they are named."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return ["make", "check", "adjust", "rates", "resume", "coupon", "list"]
+        return ["make", "check", "draft", "adjust", "rates", "resume", "coupon", "list"]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         import importlib

@@ -1,0 +1,69 @@
+"""What a draft tells: lines for a terminal, and the same as data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kerfwright.drafting import Draft
+from kerfwright.drafting.wording import num, spot
+
+__all__ = ["as_data", "told"]
+
+
+def told(draft: Draft, file: str) -> str:
+    """Lines for a terminal."""
+    found, tooling = draft.found, draft.tooling
+    rows = [f"{draft.name}: {num(draft.size[0])} x {num(draft.size[1])} mm, area {num(round(found.material, 1))} mm2"]
+    rows.append(f"  pieces      {len(found.outlines)}")
+    for n, (hole, done) in enumerate(zip((*found.small, *_large(draft)), draft.steps.done, strict=True)):
+        rows.append(f"  {'holes' if n == 0 else '':<11} {hole}  {done}")
+    round_ones = {k for h in _large(draft) for k in h.loops}
+    others = [k for k in found.openings if k not in round_ones]
+    if others:
+        rows.append(f"  openings    {len(others)}")
+    if found.doubtful:
+        rows.append(f"  in doubt    {len(found.doubtful)} outlines, NOT CUT until you decide: see `ignore` in the file")
+    if draft.radius is not None:
+        rows.append(f"  smallest inside radius {num(draft.radius.radius)} mm at {spot(draft.radius.at)}")
+    rows.append(f"  {draft.largest}")
+    for key, tool in tooling.tools.items():
+        c = tool.cutter
+        kind = "drill" if c.form == "drill" else f"{c.flutes} mill"
+        rows.append(f"  {key:<11} {kind} of {num(c.diameter)} mm{f' ({tool.table})' if tool.table else ''}")
+    rows += [f"odd: {v}" for v in draft.odd]
+    rows += [f"to do: {v}" for v in draft.to_do]
+    rows.append(f"written: {file}")
+    rows += [f"caution: {v}" for v in draft.cautions]
+    return "\n".join(rows)
+
+
+def _large(draft: Draft) -> tuple[Any, ...]:
+    small = set(draft.found.small)
+    return tuple(h for h in draft.found.holes if h not in small)
+
+
+def as_data(draft: Draft, file: str) -> dict[str, Any]:
+    """For other programs; lengths in mm, drawing coordinates."""
+    found, tooling, radius = draft.found, draft.tooling, draft.radius
+    return {
+        "job": draft.name,
+        "file": file,
+        "size": [round(v, 3) for v in draft.size],
+        "area_mm2": round(found.material, 3),
+        "pieces": len(found.outlines),
+        "holes": [
+            {"count": len(h.loops), "diameter": round(h.diameter, 3), "done": done}
+            for h, done in zip((*found.small, *_large(draft)), draft.steps.done, strict=True)
+        ],
+        "openings": len(found.openings),
+        "in_doubt": len(found.doubtful),
+        "smallest_inside_radius": None
+        if radius is None
+        else {"radius": round(radius.radius, 3), "at": [round(v, 3) for v in radius.at]},
+        "sharp_inside_corners": len(tooling.sharp.corners),
+        "largest_cutter": tooling.largest,
+        "cutters": {k: {"diameter": t.cutter.diameter, "table": t.table} for k, t in tooling.tools.items()},
+        "odd": list(draft.odd),
+        "to_do": list(draft.to_do),
+        "cautions": list(draft.cautions),
+    }
