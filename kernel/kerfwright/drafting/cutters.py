@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from attrs import Factory, define, frozen
 
 from kerfwright.cutter import Cutter
 from kerfwright.drafting.fitting import Missed, Waste, waste
+from kerfwright.drafting.radii import Radius
 from kerfwright.drafting.sorting import Hole, Sorted
 from kerfwright.drafting.wish import BOARD, BREAKTHROUGH, Wish
 
@@ -17,6 +19,8 @@ DRILLS = 0.05
 """A drill stands for a hole that differs by this at most (mm): half of a job's default tolerance, the rest is the machine's."""
 ENTERS = 1.2
 """So many times its diameter a hole must have for a mill to clear it: chips need a way out (common practice)."""
+LOOSE = 0.05
+"""A gap must be wider than the mill by this much (mm), an inside radius need not: in a gap it must get in (from memory)."""
 THIN = 1.5
 """A mill thinner than this (mm) breaks easily: it makes what nothing else can, not whole outlines (common practice)."""
 
@@ -33,14 +37,15 @@ class Tool:
 class Tooling:
     """Cutters by their names in the job, and the name of the one that makes each hole that is not bridged.
 
-    `largest` is the greatest diameter (mm) that reaches every corner and gap, holes that are milled counted in, and
-    `limit` where it would fail if it were larger; `hole` the smallest hole that is milled, where that is what limits it.
+    `largest` is the greatest diameter (mm) that reaches every corner and gap, holes that are milled counted in,
+    `reaches` without those, and `limit` where a larger one would fail; `hole` the smallest hole that is milled, where that is what limits it.
     `missed` is what the chosen mill does not reach.
     """
 
     tools: Mapping[str, Tool]
     of: Mapping[Hole, str]
     largest: float
+    reaches: float
     limit: Missed | None
     hole: Hole | None
     missed: Missed | None
@@ -56,7 +61,7 @@ class Tooling:
         return self.tools["mill"]
 
 
-def tooled(found: Sorted, wish: Wish, cutters: Mapping[str, Cutter]) -> Tooling:
+def tooled(found: Sorted, wish: Wish, cutters: Mapping[str, Cutter], radius: Radius | None) -> Tooling:
     """Choose from the tables."""
     drills = [Tool(c, name) for name, c in cutters.items() if c.form == "drill" and _suits(c, wish)]
     mills = sorted(
@@ -74,6 +79,7 @@ def tooled(found: Sorted, wish: Wish, cutters: Mapping[str, Cutter]) -> Tooling:
     area = waste(found.standing())
     sizes = [t.cutter.diameter for t in mills]
     largest, limit = area.largest(sizes)
+    fits = largest if limit is None or (radius is not None and radius.limits(largest)) else largest - LOOSE
     least = min(milled, key=lambda h: h.diameter, default=None)
     for_holes = least.diameter / ENTERS if least else largest
     words: list[str] = []
@@ -81,7 +87,7 @@ def tooled(found: Sorted, wish: Wish, cutters: Mapping[str, Cutter]) -> Tooling:
         mill = Tool(wish.cutter, wish.cutter_name)
         words += _unsuited(wish.cutter, wish)
     else:
-        mill = _largest(mills, min(largest, for_holes), THIN) or _largest(mills, largest) or _least(mills, wish, words)
+        mill = _largest(mills, min(fits, for_holes), THIN) or _largest(mills, fits) or _least(mills, wish, words)
     tools["mill"] = mill
     unmade = []
     for hole in milled:
@@ -97,7 +103,8 @@ def tooled(found: Sorted, wish: Wish, cutters: Mapping[str, Cutter]) -> Tooling:
     return Tooling(
         tools,
         of,
-        min(largest, for_holes),
+        math.floor(min(largest, for_holes) * 100 + 1e-6) / 100,
+        largest,
         limit,
         limited,
         area.missed(mill.cutter.diameter),

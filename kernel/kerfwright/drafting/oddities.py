@@ -29,13 +29,16 @@ def odd(found: Sorted, tooling: Tooling, radius: Radius | None) -> list[str]:
         out.append(f"it measures {num(wide)} x {num(high)} mm: is the unit right?")
     out += _tiny(found)
     for doubt in found.doubts:
-        where = place_of(found.drawing.loops[doubt.around])
+        n, where = len(doubt.around), place_of(found.drawing.loops[doubt.around[0]])
+        where += f" and {n - 1} more" if n > 1 else ""
         if doubt.kind == "nested":
             out.append(
                 f"the outline with its {where} has others in it: a recess, or an opening with pieces? NOT CUT until you decide"
             )
         else:
             out.append(f"the layer {doubt.layer!r} sounds like a {doubt.kind} ({where}): NOT CUT until you decide")
+    if len(found.outlines) == 1 and not found.openings and any(d.kind == "nested" for d in found.doubts):
+        out.append("is the outermost outline the edge of a sheet or a page? Then take it out of the drawing")
     sharp = tooling.sharp
     if len(sharp.corners):
         n, at = len(sharp.corners), spot((float(sharp.corners[0, 0]), float(sharp.corners[0, 1])))
@@ -50,10 +53,19 @@ def odd(found: Sorted, tooling: Tooling, radius: Radius | None) -> list[str]:
 def limit_words(tooling: Tooling, radius: Radius | None) -> str:
     """What limits the largest cutter."""
     if tooling.hole is not None:
-        return f"a hole of {num(tooling.hole.diameter)} mm that is milled needs one {ENTERS:g} times smaller"
+        small = f"a hole of {num(tooling.hole.diameter)} mm that is milled asks for one {ENTERS:g} times smaller"
+        if tooling.limit is None:
+            return small
+        return f"{small}; corners and gaps alone for {num(tooling.reaches)} mm, {_place_words(tooling, radius)}"
     if tooling.limit is None:
         return "nothing in the drawing asks for a smaller one"
-    if radius is not None and abs(2 * radius.radius - tooling.largest) <= 0.05:
+    return _place_words(tooling, radius)
+
+
+def _place_words(tooling: Tooling, radius: Radius | None) -> str:
+    if tooling.limit is None:
+        return ""
+    if radius is not None and radius.limits(tooling.reaches):
         return f"inside radius {num(radius.radius)} mm at {spot(radius.at)}"
     return f"the narrowest place, at {spot(tooling.limit.at)}"
 

@@ -25,6 +25,10 @@ class Radius:
     radius: float
     at: tuple[float, float]
 
+    def limits(self, diameter: float) -> bool:
+        """Whether it is what lets no larger cutter in than one of this diameter."""
+        return abs(2 * self.radius - diameter) <= 0.05
+
 
 def smallest(found: Sorted) -> Radius | None:
     """Of outlines and of openings that are no circles; None where they have no inside arc."""

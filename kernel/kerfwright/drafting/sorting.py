@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
+import attrs
 import numpy as np
 import shapely
 from attrs import define, frozen
@@ -38,13 +39,18 @@ class Hole:
 class Doubt:
     """Outlines that a draft does not cut: nobody but the draughtsman knows what they are. `kind`: recess, nested, mark.
 
-    `around` is the outline around the others, -1 for a layer's; `layer` the layer that says so, '' for none.
+    `around` are those next to the material, `inner` what lies in them; `layer` is the layer that says so, '' for none.
     """
 
     kind: str
-    loops: tuple[int, ...]
-    around: int
-    layer: str
+    around: tuple[int, ...]
+    inner: tuple[int, ...] = ()
+    layer: str = ""
+
+    @property
+    def loops(self) -> tuple[int, ...]:
+        """All of them."""
+        return (*self.around, *self.inner)
 
 
 @define(frozen=True, eq=False, slots=False)
@@ -93,8 +99,11 @@ class Sorted:
 
     def selects(self, choice: Choice) -> set[int]:
         """Which loops a choice of a job selects, where none is finished before."""
-        there = [Outline(0, "", k, loop) for k, loop in enumerate(self.drawing.loops)]
-        return {o.index for o in chosen(Selection((choice,)), there)}
+        return {o.index for o in chosen(Selection((choice,)), self._there)}
+
+    @cached_property
+    def _there(self) -> tuple[Outline, ...]:
+        return tuple(Outline(0, "", k, loop) for k, loop in enumerate(self.drawing.loops))
 
 
 def sort(drawing: Drawing) -> Sorted:
@@ -122,10 +131,9 @@ def sort(drawing: Drawing) -> Sorted:
             continue
         if kind != "nested":
             tiny.discard(k)
-        within = tuple(i for i in inside[k] if i not in tiny)
-        doubts.append(Doubt(kind, (k, *within), k, loop.layer if kind != "nested" else ""))
+        doubts.append(Doubt(kind, (k,), tuple(inside[k]), loop.layer if kind != "nested" else ""))
+    doubts = _joined([attrs.evolve(d, inner=tuple(k for k in d.inner if k not in tiny)) for d in doubts])
     doubtful = {k for d in doubts for k in d.loops}
-    tiny -= doubtful
     openings = tuple(k for k, v in enumerate(loops) if v.depth == 1 and k not in doubtful | tiny)
     through = sorted(k for k in {*tiny, *openings} if circles[k])
     return Sorted(
@@ -135,6 +143,15 @@ def sort(drawing: Drawing) -> Sorted:
         _table(through, circles),
         tuple(doubts),
     )
+
+
+def _joined(doubts: list[Doubt]) -> list[Doubt]:
+    """Those of one layer with nothing in them as one."""
+    out: dict[object, Doubt] = {}
+    for d in doubts:
+        key = (d.kind, d.layer) if d.layer and not d.inner else d.around
+        out[key] = attrs.evolve(out[key], around=(*out[key].around, *d.around)) if key in out else d
+    return list(out.values())
 
 
 def _table(through: list[int], circles: list[RoundHole | None]) -> tuple[Hole, ...]:

@@ -15,14 +15,16 @@ def told(draft: Draft, file: str) -> str:
     found, tooling = draft.found, draft.tooling
     rows = [f"{draft.name}: {num(draft.size[0])} x {num(draft.size[1])} mm, area {num(round(found.material, 1))} mm2"]
     rows.append(f"  pieces      {len(found.outlines)}")
-    for n, (hole, done) in enumerate(zip((*found.small, *_large(draft)), draft.steps.done, strict=True)):
+    for n, (hole, done) in enumerate(draft.steps.done):
         rows.append(f"  {'holes' if n == 0 else '':<11} {hole}  {done}")
-    round_ones = {k for h in _large(draft) for k in h.loops}
+    round_ones = {k for h in found.holes for k in h.loops}
     others = [k for k in found.openings if k not in round_ones]
     if others:
         rows.append(f"  openings    {len(others)}")
     if found.doubtful:
-        rows.append(f"  in doubt    {len(found.doubtful)} outlines, NOT CUT until you decide: see `ignore` in the file")
+        rows.append(
+            f"  in doubt    {len(found.doubtful)} outline{'s' if len(found.doubtful) > 1 else ''}, NOT CUT until you decide: see `ignore` in the file"
+        )
     if draft.radius is not None:
         rows.append(f"  smallest inside radius {num(draft.radius.radius)} mm at {spot(draft.radius.at)}")
     rows.append(f"  {draft.largest}")
@@ -37,11 +39,6 @@ def told(draft: Draft, file: str) -> str:
     return "\n".join(rows)
 
 
-def _large(draft: Draft) -> tuple[Any, ...]:
-    small = set(draft.found.small)
-    return tuple(h for h in draft.found.holes if h not in small)
-
-
 def as_data(draft: Draft, file: str) -> dict[str, Any]:
     """For other programs; lengths in mm, drawing coordinates."""
     found, tooling, radius = draft.found, draft.tooling, draft.radius
@@ -52,8 +49,7 @@ def as_data(draft: Draft, file: str) -> dict[str, Any]:
         "area_mm2": round(found.material, 3),
         "pieces": len(found.outlines),
         "holes": [
-            {"count": len(h.loops), "diameter": round(h.diameter, 3), "done": done}
-            for h, done in zip((*found.small, *_large(draft)), draft.steps.done, strict=True)
+            {"count": len(h.loops), "diameter": round(h.diameter, 3), "done": done} for h, done in draft.steps.done
         ],
         "openings": len(found.openings),
         "in_doubt": len(found.doubtful),

@@ -5,18 +5,18 @@ from __future__ import annotations
 from attrs import evolve, frozen
 
 from kerfwright.cutter import Cutter
+from kerfwright.drafting.bridging import LINKED
 from kerfwright.drafting.cutters import Tool, Tooling
 from kerfwright.drafting.layout import Layout
-from kerfwright.drafting.steps import Step, Steps, held_words
+from kerfwright.drafting.step import Step
+from kerfwright.drafting.steps import Steps
 from kerfwright.drafting.wish import BOARD, BREAKTHROUGH, Wish
-from kerfwright.drafting.wording import columned, num, one_line, quoted
+from kerfwright.drafting.wording import WIDTH, columned, noted, num, quoted
 
 __all__ = ["FILL_IN", "Sheetwords", "job_text"]
 
 FILL_IN = "FILL-IN"
 """Stands where the user must say something: no job with it loads."""
-WIDTH = 128
-"""Longest line that still has its comment beside it."""
 
 
 @frozen
@@ -33,7 +33,7 @@ def words_of(wish: Wish) -> Sheetwords:
     material = FILL_IN if wish.material is None else wish.material.name
     thickness = FILL_IN if wish.thickness is None else wish.said
     bare = wish.thickness is not None and num(wish.thickness) == wish.said
-    about = "" if bare or wish.thickness is None else f"{num(wish.thickness)} mm; "
+    about = "" if bare or wish.thickness is None else f"{wish.thickness:.6g} mm; "
     return Sheetwords(material, thickness, about)
 
 
@@ -42,12 +42,12 @@ def job_text(
     steps: Steps, layout: Layout,
 ) -> str:  # fmt: skip
     """All of the file."""
-    rows = [f"# {one_line(v)}" for v in head]
+    rows = [row for v in head for row in noted(v)]
     if odd:
-        rows += ["#", "# Odd in the drawing:", *(f"#   - {one_line(v)}" for v in odd)]
+        rows += ["#", "# Odd in the drawing:", *(row for v in odd for row in noted(v, "#   - ", "#     "))]
     rows += ["", f"job: {quoted(name)}", columned(f"machine: {wish.machine.name}", "others: kerfwright list machines")]
     rows += _sheet(wish, sheet, layout)
-    rows += ["cutters:", f"  # {one_line(largest)}"]
+    rows += ["cutters:", *noted(largest, "  # ", "  # ")]
     rows += [_cutter(key, tool) for key, tool in tooling.tools.items()]
     rows += ["parts:", f"  - name: {quoted(name)}", f"    drawing: {quoted(drawing)}", *layout.rows]
     rows += ["operations:"]
@@ -60,11 +60,7 @@ def job_text(
 
 def _sheet(wish: Wish, sheet: Sheetwords, layout: Layout) -> list[str]:
     size = f"  size: [{num(layout.size[0])}, {num(layout.size[1])}]" if layout.size else "  # size: [300, 200]"
-    unsaid = (
-        "fill in, then `kerfwright list materials` names them"
-        if sheet.material == FILL_IN
-        else "others: kerfwright list materials"
-    )
+    unsaid = "fill in: kerfwright list materials" if sheet.material == FILL_IN else "others: kerfwright list materials"
     thick = f"{sheet.about}measure it: {{nominal: …, least: …, most: …}}"
     size_told = "X, Y: measure it" + ("" if layout.size else "; left out: the parts' extent and a margin")
     return [
@@ -74,7 +70,10 @@ def _sheet(wish: Wish, sheet: Sheetwords, layout: Layout) -> list[str]:
         columned(f"  thickness: {sheet.thickness}", ("fill in; " if sheet.thickness == FILL_IN else "") + thick),
         columned(f"  breakthrough: {num(BREAKTHROUGH)}", "so far a through cut goes into the board"),
         columned(f"  board: {num(BOARD)}", "assumed: the sacrificial board under the sheet, measure yours"),
-        columned(f"  hold: {wish.hold}", held_words(wish.hold)),
+        columned(
+            f"  hold: {wish.hold}",
+            "bridges hold every piece" if wish.hold in LINKED else "it must hold every piece by its area",
+        ),
         columned("  # keepout:", "every screw and clamp that the cutter could meet"),
         "  #   - {circle: {center: [8, 8], diameter: 14}, height: 4}",
     ]
@@ -87,15 +86,15 @@ def _cutter(key: str, tool: Tool) -> str:
     said += [f"diameter: {num(c.diameter)}", f"teeth: {c.teeth}", f"flute_length: {num(c.flute_length)}"]
     said += [] if c.shank is None else [f"shank: {num(c.shank)}"]
     whose = f"{tool.table} of the tables" if tool.table else "its teeth and flutes are assumed"
-    return columned(f"  {key}: {{{', '.join(said)}}}", f"{whose}: measure yours", 0)
+    return columned(f"  {key}: {{{', '.join(said)}}} ", f"{whose}: measure yours", 0)
 
 
 def _operation(step: Step) -> list[str]:
     lead = "  # - " if step.asleep else "  - "
-    line = columned(f"{lead}{step.text}", step.comment, 0)
+    line = columned(f"{lead}{step.text} ", step.comment, 0)
     if len(line) <= WIDTH:
         return [line]
-    return [f"  # {one_line(step.comment)}", f"{lead}{step.text}"]
+    return [*noted(step.comment, "  # ", "  # "), f"{lead}{step.text}"]
 
 
 def stand_in(sheet: Sheetwords, material: str) -> Sheetwords:
