@@ -1,6 +1,8 @@
-"""Where the copies of a draft lie: one place, a grid, or nested on sheets as large as the machine."""
+"""Where the copies of a draft lie: one place, a grid, or nested on sheets that are large enough."""
 
 from __future__ import annotations
+
+import math
 
 from attrs import frozen
 
@@ -10,8 +12,8 @@ from kerfwright.placing.laying import MARGIN
 
 __all__ = ["Layout", "laid_out"]
 
-SLIM = 4.0
-"""A grid longer than so many times its width is no good use of a sheet."""
+MORE = 1.3
+"""So many times the area of all boxes around the copies has the sheet that a draft names for nesting (from memory)."""
 
 
 @frozen
@@ -27,7 +29,7 @@ def laid_out(wish: Wish, width: float, depth: float, kerf: float) -> Layout:
     if wish.count == 1:
         return Layout()
     gap = max(8.0, round(2 * kerf + 4, 1))  # each outline has its own kerf, and some sheet between for bridges
-    reach = wish.machine.travel or (1e9, 1e9, 1e9)
+    reach = wish.machine.travel or (math.inf, math.inf)
     room = 2 * (MARGIN + kerf)
     fitting = []
     for columns in range(1, wish.count + 1):
@@ -35,8 +37,10 @@ def laid_out(wish: Wish, width: float, depth: float, kerf: float) -> Layout:
         x, y = columns * (width + gap) - gap, rows * (depth + gap) - gap
         if not rest and x + room <= reach[0] and y + room <= reach[1]:
             fitting.append((max(x / y, y / x), columns, rows))
-    if fitting and (min(fitting)[0] <= SLIM or wish.machine.travel is None):
+    if fitting:
         _, columns, rows = min(fitting)
         return Layout((f"    layout: {{grid: {{columns: {columns}, rows: {rows}, gap: {num(gap)}}}}}",))
-    size = (600.0, 400.0) if wish.machine.travel is None else wish.machine.travel[:2]
+    side = math.sqrt(MORE * wish.count * (width + gap) * (depth + gap)) + 2 * gap
+    long = max(side, width + 4 * gap, depth + 4 * gap)
+    size = (min(math.ceil(long / 10) * 10.0, reach[0]), min(math.ceil(long / 10) * 10.0, reach[1]))
     return Layout((f"    layout: {{nest: {{count: {wish.count}, gap: {num(gap / 2)}}}}}",), size)
