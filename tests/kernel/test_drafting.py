@@ -198,7 +198,6 @@ ODD = {
     "too large": (Board().rectangle(0, 0, 1200, 10), "it measures 1200 x 10 mm: is the unit right?"),
     "too small": (Board().rectangle(0, 0, 2, 1), "it measures 2 x 1 mm: is the unit right?"),
     "a fold": (plate().line((10, 20), (50, 20), layer="fold"), "1 open line on layer 'fold': taken as a mark 0.2 mm deep"),
-    "no room for bridges": (Board().rectangle(0, 0, 4, 4), "the outline with its lower left corner (0, 0) has no room for two"),
 }  # fmt: skip
 
 
@@ -208,6 +207,14 @@ def test_what_is_odd_is_told(name: str, tmp_path: Path) -> None:
     one = drafted(board.save(tmp_path))
     assert [v for v in one.odd if v.startswith(told)], one.odd
     assert " ".join(told.split()[:6]) in " ".join(one.text.replace("#", " ").split())
+
+
+def test_a_piece_without_room_for_bridges_is_left_to_do(tmp_path: Path) -> None:
+    """4 x 4 mm: a bridge of 0.8 mm under a cutter of 3 mm needs 3.8 mm of straight on a way of 7 mm with round corners."""
+    file = Board().rectangle(0, 0, 4, 4).save(tmp_path)
+    (told,) = drafted(file).to_do
+    assert told.startswith("the outline with its lower left corner (0, 0) has no room for two bridges")
+    assert drafted(file, hold="tape").to_do == ()
 
 
 def test_text_is_told(tmp_path: Path) -> None:

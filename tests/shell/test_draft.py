@@ -56,6 +56,16 @@ def test_as_json_into_a_folder_above(clamp: Path, tmp_path: Path, capsys: pytest
     assert 'drawing: "drawings of may/mast clamp.dxf"' in job.read_text()
 
 
+def test_a_recess_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The display of the gauge plate: layer recess, its extent begins at (72, 32)."""
+    plate = Path(shutil.copy(EXAMPLES / "gauge-plate" / "gauge-plate.dxf", tmp_path))
+    assert run(["draft", str(plate), *SAID]) == 0
+    assert "  recess? 1 outline, layer 'recess': NOT CUT until you decide" in capsys.readouterr().out
+    assert run(["draft", str(plate), *SAID, "--force", "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["in_doubt"] == [{"kind": "recess", "layer": "recess", "outlines": 1, "at": [72, 32]}]
+
+
 REFUSED = {
     # name: (arguments after the drawing, words of the message)
     "material": (["--material", "cfpr"], "--material: found 'cfpr', allowed: acrylic,|did you mean cfrp?"),

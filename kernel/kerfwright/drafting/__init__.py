@@ -97,6 +97,7 @@ def draft(
             place(job, registry)
         except InputError as e:
             to_do = [str(f) for f in e.faults]
+    to_do += steps.to_do
     care = cautions(job) if wish.material is not None else ()
     return Draft(
         name,

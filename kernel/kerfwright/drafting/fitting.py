@@ -70,8 +70,8 @@ class Waste:
         fit = length <= self.room + 1e-6
         out = np.zeros(len(points), np.bool_)
         if fit.any():
-            away = np.hypot(*(points[:, None] - self.corners[fit][None]).transpose(2, 0, 1))
-            out = (away <= length[fit] + step(r)).any(axis=1)
+            tree, near = shapely.STRtree(shapely.points(points)), length[fit] + step(r)
+            out[tree.query(shapely.points(self.corners[fit]), predicate="dwithin", distance=near)[1]] = True
         return out
 
     def largest(self, cutters: Sequence[float]) -> tuple[float, Missed | None]:

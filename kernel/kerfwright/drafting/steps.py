@@ -27,6 +27,8 @@ class Steps:
     ignored: tuple[tuple[str, str], ...]
     done: tuple[tuple[Hole, str], ...]
     words: tuple[str, ...]
+    to_do: tuple[str, ...]
+    """What `make` will refuse as it stands."""
 
 
 def stepped(found: Sorted, tooling: Tooling, wish: Wish, registry: Registry) -> Steps:
@@ -55,11 +57,12 @@ def stepped(found: Sorted, tooling: Tooling, wish: Wish, registry: Registry) -> 
         ignored += lifted(found, doubt)
     operations += _openings(found, tooling, inner, registry, words)
     operations.append(profile("outer", outer, counted(len(found.outlines), "outline")))
-    if outer is not None:
-        for k in roomless(found, found.outlines, outer, tooling.mill.cutter.cuts, registry):
-            where = place_of(found.drawing.loops[k])
-            words.append(f"the outline with its {where} has no room for two bridges: hold the sheet by tape or vacuum")
-    return Steps(tuple(operations), tuple(ignored), tuple(done.items()), tuple(words))
+    tight = [] if outer is None else roomless(found, found.outlines, outer, tooling.mill.cutter.cuts, registry)
+    to_do = [
+        f"the outline with its {place_of(found.drawing.loops[k])} has no room for two bridges: hold it by tape or vacuum"
+        for k in tight
+    ]
+    return Steps(tuple(operations), tuple(ignored), tuple(done.items()), tuple(words), tuple(to_do))
 
 
 def _turn(tooling: Tooling, name: str) -> int:

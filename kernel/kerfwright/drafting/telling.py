@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from kerfwright.drafting import Draft
-from kerfwright.drafting.wording import num, spot
+from kerfwright.drafting.step import counted
+from kerfwright.drafting.wording import num, place_of, spot
 
 __all__ = ["as_data", "told"]
 
@@ -21,10 +22,19 @@ def told(draft: Draft, file: str) -> str:
     others = [k for k in found.openings if k not in round_ones]
     if others:
         rows.append(f"  openings    {len(others)}")
-    if found.doubtful:
-        rows.append(
-            f"  in doubt    {len(found.doubtful)} outline{'s' if len(found.doubtful) > 1 else ''}, NOT CUT until you decide: see `ignore` in the file"
-        )
+    for kind, told_as in (
+        ("recess", "recess?"),
+        ("mark", "mark?"),
+        ("nested", "recess, or opening with a piece in it?"),
+    ):
+        some = [d for d in found.doubts if d.kind == kind]
+        if some:
+            n = sum(len(d.loops) for d in some)
+            layers = ", ".join(sorted({repr(d.layer) for d in some if d.layer}))
+            where = f"layer {layers}" if layers else place_of(found.drawing.loops[some[0].around[0]])
+            rows.append(
+                f"  {told_as} {counted(n, 'outline')}, {where}: NOT CUT until you decide, see `ignore` in the file"
+            )
     if draft.radius is not None:
         rows.append(f"  smallest inside radius {num(draft.radius.radius)} mm at {spot(draft.radius.at)}")
     rows.append(f"  {draft.largest}")
@@ -52,7 +62,10 @@ def as_data(draft: Draft, file: str) -> dict[str, Any]:
             {"count": len(h.loops), "diameter": round(h.diameter, 3), "done": done} for h, done in draft.steps.done
         ],
         "openings": len(found.openings),
-        "in_doubt": len(found.doubtful),
+        "in_doubt": [
+            {"kind": d.kind, "layer": d.layer, "outlines": len(d.loops), "at": _corner(draft, d.around[0])}
+            for d in found.doubts
+        ],
         "smallest_inside_radius": None
         if radius is None
         else {"radius": round(radius.radius, 3), "at": [round(v, 3) for v in radius.at]},
@@ -63,3 +76,8 @@ def as_data(draft: Draft, file: str) -> dict[str, Any]:
         "to_do": list(draft.to_do),
         "cautions": list(draft.cautions),
     }
+
+
+def _corner(draft: Draft, loop: int) -> list[float]:
+    """Lower left corner of an outline's extent."""
+    return [round(v, 3) + 0.0 for v in draft.found.drawing.loops[loop].curve.bounds[:2]]
