@@ -124,15 +124,15 @@ def test_holes_by_hand(tmp_path: Path) -> None:
         (plate().rectangle(20, 10, 20, 15, 1.0), "burr-2", 2.0, "inside radius 1 mm"),
         (plate().rectangle(20, 10, 20, 15, 0.9), "burr-1.5", 1.8, "inside radius 0.9 mm"),
         (plate().rectangle(20, 10, 20, 15, 1.5), "burr-3", 3.0, "inside radius 1.5 mm"),
-        (plate().rectangle(20, 10, 20, 15), "burr-3", 10.0, "nothing in the drawing"),  # sharp: no cutter reaches
-        (plate().rectangle(20, 10, 20, 2.1), "burr-2", 2.1, "the narrowest place"),
+        (plate().rectangle(20, 10, 20, 15), "burr-3", 6.5, "nothing in the drawing"),  # sharp: no cutter reaches
+        (plate().rectangle(20, 10, 20, 2.1), "burr-2", 2.1, "the tightest place"),
         (
             plate().rectangle(20, 10, 20, 2.0),
             "burr-1.5",
             2.0,
-            "the narrowest place",
+            "the tightest place",
         ),  # as wide as the cutter: it cannot enter
-        (plate().rectangle(62.6, 0, 30, 40, 5), "burr-2", 2.6, "the narrowest place"),  # between two pieces
+        (plate().rectangle(62.6, 0, 30, 40, 5), "burr-2", 2.6, "the tightest place"),  # between two pieces
         (plate().circle(20, 20, 3.7), "burr-3", 3.08, "a hole of 3.7 mm"),  # 3.7 / 1.2
         (plate().circle(20, 20, 3.5), "burr-2", 2.91, "a hole of 3.5 mm"),
         (plate().rectangle(20, 10, 20, 15, 0.4), "up-1", 0.8, "inside radius 0.4 mm"),  # none is small enough

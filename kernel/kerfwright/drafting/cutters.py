@@ -78,10 +78,8 @@ def tooled(found: Sorted, wish: Wish, cutters: Mapping[str, Cutter], radius: Rad
     milled = [h for h in found.small if h not in of]
     area = waste(found.standing())
     sizes = [t.cutter.diameter for t in mills]
-    largest, limit = area.largest(sizes)
-    fits = largest if limit is None else largest - LOOSE
-    if limit is not None and radius is not None and radius.limits(largest):
-        largest = fits = 2 * radius.radius
+    largest, limit = area.largest(sizes, None if radius is None else radius.radius)
+    fits = largest if limit is None or (radius is not None and radius.limits(largest)) else largest - LOOSE
     least = min(milled, key=lambda h: h.diameter, default=None)
     for_holes = least.diameter / ENTERS if least else largest
     words: list[str] = []

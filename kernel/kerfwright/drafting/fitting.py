@@ -22,8 +22,10 @@ SHARP = 0.25
 """A bend (rad) from which a vertex is a sharp inside corner: a cutter of 3 mm misses more than `ENOUGH` there."""
 AROUND = 50.0
 """How far (mm) around the pieces a cutter is thought to come."""
-MOST = 10.0
-"""Cutters above this (mm) are not asked about: no light router turns them."""
+MOST = 6.5
+"""Cutters above this (mm) are not asked about: no material of the tables has rates for them."""
+SLACK = 0.15
+"""By how much (mm) a cutter may be too large for an arc that turns by 60 degrees and yet miss no more than `ENOUGH` there."""
 
 
 @frozen
@@ -52,12 +54,11 @@ class Waste:
         points = unreached(self.area, r)
         if len(points):
             points = points[shapely.distance(shapely.points(points), self.outside) > 1e-6]
+            points = points[~self._corners(points, r)]
         if not len(points):
             return None
-        centers = shrunk(self.area, r)
-        at = shapely.points(points)
-        by = np.full(len(at), math.inf) if centers.is_empty else shapely.distance(at, centers) - r
-        bad = np.flatnonzero((by > ENOUGH) & ~self._corners(points, r))
+        by = _away(points, shrunk(self.area, r)) - r
+        bad = np.flatnonzero(by > ENOUGH)
         if not len(bad):
             return None
         # the first of the worst, in reading order, so that every run names the same
@@ -74,12 +75,14 @@ class Waste:
             out[tree.query(shapely.points(self.corners[fit]), predicate="dwithin", distance=near)[1]] = True
         return out
 
-    def largest(self, cutters: Sequence[float]) -> tuple[float, Missed | None]:
-        """Diameter (mm, rounded down to 0.01) of the largest cutter that reaches all that is not a sharp corner, `MOST` at
-        most and 0 where even 0.1 mm is too much; and what limits it. `cutters` are diameters that are asked first.
+    def largest(self, cutters: Sequence[float], radius: float | None) -> tuple[float, Missed | None]:
+        """Diameter (mm, down to 0.01) of the largest cutter that reaches all that is not a sharp corner, `MOST` at most and
+        0 where even 0.1 mm is too much; and what limits it. `cutters` are diameters that are asked first, and those at the
+        smallest inside `radius`: where one fits and one that is larger by `SLACK` does not, that is what limits.
         """
+        arc = None if radius is None else 2 * radius
         low, high, limit = 0.0, MOST, None
-        for d in sorted({*cutters, 0.1, MOST}):
+        for d in sorted({*(d for d in cutters if d < MOST), 0.1, MOST, *_near(arc)}):
             found = self.missed(d)
             if found is not None:
                 high, limit = d, found
@@ -87,11 +90,33 @@ class Waste:
             low = d
         if limit is None:
             return MOST, None
-        while high - low > 0.005:
+        while high - low > 0.005 and (arc is None or not arc <= low <= high <= arc + SLACK):
             middle = (low + high) / 2
             found = self.missed(middle)
             low, high, limit = (middle, high, limit) if found is None else (low, middle, found)
+        if arc is not None and arc <= low <= arc + SLACK:
+            return arc, limit
         return math.floor(round(high, 3) * 100 + 1e-6) / 100, limit
+
+
+def _near(arc: float | None) -> tuple[float, ...]:
+    """Diameters just below an arc's and `SLACK` above."""
+    return () if arc is None else tuple(d for d in (arc, arc + SLACK) if 0.1 < d < MOST)
+
+
+def _away(points: Floats, area: shapely.Geometry) -> Floats:
+    """How far points (n, 2) lie from an area that none of them lies in (mm); inf where there is no area."""
+    rings = rings_of(area)
+    if not len(rings):
+        return np.full(len(points), math.inf)
+    p, ring = shapely.get_coordinates(rings, return_index=True)
+    edges = shapely.linestrings(np.stack([p[:-1], p[1:]], axis=1)[np.diff(ring) == 0])
+    (which, _), far = shapely.STRtree(edges).query_nearest(
+        shapely.points(points), all_matches=False, return_distance=True
+    )
+    out = np.full(len(points), math.inf)
+    out[which] = far
+    return out
 
 
 def waste(standing: shapely.Geometry) -> Waste:

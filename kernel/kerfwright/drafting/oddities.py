@@ -67,7 +67,7 @@ def _place_words(tooling: Tooling, radius: Radius | None) -> str:
         return ""
     if radius is not None and radius.limits(tooling.reaches):
         return f"inside radius {num(radius.radius)} mm at {spot(radius.at)}"
-    return f"the narrowest place, at {spot(tooling.limit.at)}"
+    return f"the tightest place, at {spot(tooling.limit.at)}"
 
 
 def _unreached(tooling: Tooling, radius: Radius | None) -> list[str]:

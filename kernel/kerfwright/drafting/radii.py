@@ -14,8 +14,6 @@ __all__ = ["Radius", "smallest"]
 
 CHORDS = 16
 """An outline of so many lines or more may have arcs drawn in chords: they are looked for."""
-SLACK = 0.15
-"""By how much (mm) a cutter may be too large for an arc that turns by 60 degrees and yet miss no more than 0.01 mm there."""
 SHORT = 0.1
 """An arc that turns by less (rad) is no corner but a joint of chords."""
 
@@ -29,7 +27,7 @@ class Radius:
 
     def limits(self, diameter: float) -> bool:
         """Whether it is what lets no larger cutter in than one of this diameter."""
-        return -0.02 <= diameter - 2 * self.radius <= SLACK
+        return abs(diameter - 2 * self.radius) < 0.005
 
 
 def smallest(found: Sorted) -> Radius | None:
