@@ -232,19 +232,43 @@ def test_what_is_in_doubt_is_not_cut_and_the_rest_is(name: str, tmp_path: Path) 
     lines = [v.strip() for v in one.text.splitlines()]
     if name != "a fold":
         assert any(v.startswith("# - pocket:") and "depth: FILL-IN" in v for v in lines)
-        assert "NOT CUT until you decide" in one.text
+        assert "NOT CUT until an operation names it" in one.text
     else:
         assert any(v.startswith("- mark: {cutter: mill, select: {layer: fold}") for v in lines)
 
 
-def test_a_suggestion_filled_in_is_made(tmp_path: Path) -> None:
-    """Take the comment's sign away, fill in the depth, take the outline out of `ignore`: the recess is cut."""
-    one = drafted(plate().rectangle(20, 10, 20, 15, 2, "recess").save(tmp_path))
-    text = one.text.replace("  # - pocket:", "  - pocket:").replace("FILL-IN", "0.8")
-    text = text[: text.index("ignore:")]
-    result = kw.make(load_job(one.file, REGISTRY, text=text), REGISTRY)
-    assert result.ok
-    assert "-0.8" in result.programs[0].text
+def filled(one: Draft, *suggestions: str) -> str:
+    """The text with suggestions awake, 0.8 mm deep; nothing else is changed."""
+    rows = [
+        row.replace("  # - ", "  - ").replace("FILL-IN", "0.8") if any(s in row for s in suggestions) else row
+        for row in one.text.splitlines()
+    ]
+    assert rows != one.text.splitlines()
+    return "\n".join(rows)
+
+
+@pytest.mark.parametrize(
+    ("board", "suggestions"),
+    [
+        (plate().rectangle(20, 10, 20, 15, 2, "recess"), ["# - pocket"]),
+        (plate().circle(20, 20, 6).circle(20, 20, 3).circle(40, 20, 3), ["# - pocket"]),
+        (plate().circle(20, 20, 6).circle(20, 20, 3).circle(40, 20, 6), ["# - pocket"]),
+        (plate().rectangle(5, 5, 50, 30, 3).rectangle(15, 12, 25, 16, 3), ["# - pocket", "waste: inside"]),
+        (
+            plate().rectangle(5, 5, 50, 30, 3).rectangle(15, 12, 25, 16, 3),
+            ["# - profile: {cutter: mill, select: {within: [5, "],
+        ),
+        (plate().rectangle(20, 10, 20, 15, 2, "etched"), ["# - mark"]),
+    ],
+    ids=["recess", "counterbore", "counterbore, and a hole as wide", "recess and opening", "opening and piece", "mark"],
+)
+def test_suggestions_filled_in_are_made(board: Board, suggestions: list[str], tmp_path: Path) -> None:
+    """Take the comment's sign away, fill in the depth: it is cut with all else."""
+    one = drafted(board.save(tmp_path))
+    job = load_job(one.file, REGISTRY, text=filled(one, *suggestions))
+    assert len(job.operations) == len(load_job(one.file, REGISTRY, text=one.text).operations) + len(suggestions)
+    result = kw.make(job, REGISTRY)
+    assert result.ok, result.findings
 
 
 def test_an_open_outline_is_the_fault_that_a_job_tells(tmp_path: Path) -> None:

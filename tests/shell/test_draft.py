@@ -60,7 +60,7 @@ def test_a_recess_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
     """The display of the gauge plate: layer recess, its extent begins at (72, 32)."""
     plate = Path(shutil.copy(EXAMPLES / "gauge-plate" / "gauge-plate.dxf", tmp_path))
     assert run(["draft", str(plate), *SAID]) == 0
-    assert "  recess? 1 outline, layer 'recess': NOT CUT until you decide" in capsys.readouterr().out
+    assert "  recess? 1 outline, layer 'recess': NOT CUT until you wake its suggestion" in capsys.readouterr().out
     assert run(["draft", str(plate), *SAID, "--force", "--json"]) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["in_doubt"] == [{"kind": "recess", "layer": "recess", "outlines": 1, "at": [72, 32]}]

@@ -1,14 +1,17 @@
-"""What a draft writes of outlines in doubt: they are lifted from the job, with suggestions as comments."""
+"""What a draft writes of outlines in doubt: suggestions as comments, and selections that `ignore` lifts.
+
+What is lifted is passed over by the words `inner` and `outer` alone: a suggestion that wakes up needs no change there.
+"""
 
 from __future__ import annotations
 
 from kerfwright.drafting.bridging import Links
 from kerfwright.drafting.sorting import Doubt, Sorted
 from kerfwright.drafting.step import Step, counted, profile
-from kerfwright.drafting.wording import box_of, boxed, place_of, selecting
+from kerfwright.drafting.wording import box_of, boxed, num, place_of, selecting
 from kerfwright.selection import Choice
 
-__all__ = ["lifted", "suggested"]
+__all__ = ["kept", "lifted", "suggested"]
 
 
 def _where(found: Sorted, doubt: Doubt) -> str:
@@ -36,29 +39,27 @@ def suggested(found: Sorted, doubt: Doubt, links: Links | None) -> list[Step]:
 
 
 def lifted(found: Sorted, doubt: Doubt) -> list[tuple[str, str]]:
-    """Selections for `ignore`, with comments: one where that lifts nothing else, else outline by outline.
-
-    Small holes inside are lifted too: the word `outer` would take one at even depth for a piece. What makes them names them.
-    """
+    """Selections for `ignore`, with comments: one where that lifts nothing else but holes, else outline by outline."""
     more = f" and {counted(len(doubt.inner), 'outline')} in it" if doubt.inner else ""
-    told = f"NOT CUT until you decide: {_where(found, doubt)}{more}"
-    holes = {k for h in found.small for k in h.loops}
-    inside = sorted(k for k in holes if found.drawing.loops[k].depth % 2 == 0 and _around(found, k) & set(doubt.around))
-    need = (*doubt.loops, *inside)
+    told = f"NOT CUT until an operation names it: {_where(found, doubt)}{more}"
     whole = selecting(found, doubt.around)
-    if not whole.startswith("[") and len(need) == len(doubt.around):
+    if not whole.startswith("[") and not doubt.inner:
         return [(whole, told)]
     box = Choice(within=box_of(found.drawing.loops[doubt.around[0]]))
-    if set(need) <= found.selects(box) <= {*need, *holes}:
+    holes = {k for h in found.small for k in h.loops}  # operations name them: that they are lifted too does not matter
+    if set(doubt.loops) <= found.selects(box) <= {*doubt.loops, *holes}:
         return [(boxed(found.drawing.loops[doubt.around[0]]), told)]
-    out = [(whole, told)] if not whole.startswith("[") else [(selecting(found, [k]), told) for k in doubt.around]
-    out += [(selecting(found, [k]), "which goes with it") for k in doubt.inner]
-    return out + [(selecting(found, [k]), "a hole in it, made above") for k in inside]
+    return [(selecting(found, [k]), told if k == doubt.around[0] else "which goes with it") for k in doubt.loops]
 
 
-def _around(found: Sorted, k: int) -> set[int]:
-    """All outlines around one."""
-    out: set[int] = set()
-    while (k := found.drawing.loops[k].parent) >= 0:
-        out.add(k)
-    return out
+def kept(found: Sorted) -> list[tuple[str, str]]:
+    """Small holes at even depth, which the word `outer` would take for pieces: lifted, as operations name them."""
+    loops = found.drawing.loops
+    return [
+        (
+            f"{{circles: {num(h.diameter)}}}",
+            "holes inside other outlines, made above by their diameter",
+        )
+        for h in found.small
+        if any(loops[k].depth % 2 == 0 for k in h.loops)
+    ]

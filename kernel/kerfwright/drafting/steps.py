@@ -6,7 +6,7 @@ from attrs import define
 
 from kerfwright.drafting.bridging import Links, linked, roomless
 from kerfwright.drafting.cutters import Tooling
-from kerfwright.drafting.doubts import lifted, suggested
+from kerfwright.drafting.doubts import kept, lifted, suggested
 from kerfwright.drafting.sorting import DUST, Hole, Sorted
 from kerfwright.drafting.step import Step, counted, profile
 from kerfwright.drafting.wish import Wish
@@ -55,6 +55,7 @@ def stepped(found: Sorted, tooling: Tooling, wish: Wish, registry: Registry) -> 
     for doubt in found.doubts:
         operations += suggested(found, doubt, inner)
         ignored += lifted(found, doubt)
+    ignored += kept(found)
     operations += _openings(found, tooling, inner, registry, words)
     operations.append(profile("outer", outer, counted(len(found.outlines), "outline")))
     tight = [] if outer is None else roomless(found, found.outlines, outer, tooling.mill.cutter.cuts, registry)

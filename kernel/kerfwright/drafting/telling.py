@@ -33,7 +33,7 @@ def told(draft: Draft, file: str) -> str:
             layers = ", ".join(sorted({repr(d.layer) for d in some if d.layer}))
             where = f"layer {layers}" if layers else place_of(found.drawing.loops[some[0].around[0]])
             rows.append(
-                f"  {told_as} {counted(n, 'outline')}, {where}: NOT CUT until you decide, see `ignore` in the file"
+                f"  {told_as} {counted(n, 'outline')}, {where}: NOT CUT until you wake its suggestion in the file"
             )
     if draft.radius is not None:
         rows.append(f"  smallest inside radius {num(draft.radius.radius)} mm at {spot(draft.radius.at)}")

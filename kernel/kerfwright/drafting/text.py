@@ -54,7 +54,10 @@ def job_text(
     for step in steps.operations:
         rows += _operation(step)
     if steps.ignored:
-        rows += ["ignore:", *(columned(f"  - {text}", comment, 50) for text, comment in steps.ignored)]
+        rows += [
+            columned("ignore:", "passed over by `inner` and `outer`, not by an operation that names it", 0),
+            *(columned(f"  - {text}", comment, 50) for text, comment in steps.ignored),
+        ]
     return "\n".join(rows) + "\n"
 
 
