@@ -16,7 +16,9 @@ class _Lazy(click.Group):
     """Commands are imported when they are named."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return ["make", "batch", "check", "adjust", "rates", "resume", "coupon", "list", "explain", "schema"]
+        return [
+            "make", "batch", "check", "draft", "adjust", "rates", "resume", "coupon", "list", "explain", "schema",
+        ]  # fmt: skip
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         import importlib
