@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import gc
 import math
 from collections.abc import Callable
 
 import numpy as np
 import pytest
 import shapely
+
+
+def pytest_collection_finish() -> None:
+    """What collection made stays to the end: the garbage collector need not go through it again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 def disc(x: float, y: float, radius: float, chords: int = 0) -> shapely.Polygon:
