@@ -206,12 +206,16 @@ class Curve:
 
     def turned_to(self, s: float) -> Curve:
         """A closed planar curve that starts at length `s`."""
+        return self.begun_at(s)[0]
+
+    def begun_at(self, s: float) -> tuple[Curve, Ints]:
+        """A closed planar curve that starts at length `s`; and for each new segment the old one it comes from."""
         s = s % self.length
         if s < SAME or self.length - s < SAME:
-            return self
-        c, _ = self.split([s])
+            return self, np.arange(len(self))
+        c, old = self.split([s])
         k = int(np.argmin(np.abs(c.s - s)))
-        return Curve(np.vstack([c.nodes[k:], c.nodes[1 : k + 1]]), np.roll(c.turns, -k))
+        return Curve(np.vstack([c.nodes[k:], c.nodes[1 : k + 1]]), np.roll(c.turns, -k)), np.roll(old, -k)
 
     def moved(self, dx: float, dy: float, dz: float = 0.0) -> Curve:
         """Shifted; what is already known of the shape is kept."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 from attrs import define
 
 from kerfwright.arrays import Floats, Ints
@@ -51,10 +50,5 @@ class Block:
 
 def turned(curve: Curve, s: float, *marks: Ints) -> tuple[Curve, tuple[Ints, ...]]:
     """A closed curve that starts at length `s`, and what belongs to its segments carried along; no node more than needed."""
-    new = curve.turned_to(s)
-    if new is curve:
-        return curve, marks
-    s = s % curve.length
-    split, old = curve.split([s])
-    k = int(np.argmin(np.abs(split.s - s)))
-    return tidied(new, *(np.roll(m[old], -k) for m in marks))
+    new, old = curve.begun_at(s)
+    return (curve, marks) if new is curve else tidied(new, *(m[old] for m in marks))

@@ -96,14 +96,15 @@ def _worst(evidence: Evidence, area: Any, radius: float, floor: float) -> tuple[
     if not len(missed):
         return None
     cut = evidence.at(floor + 0.01)
-    worst: tuple[float, Any, float] | None = None
+    deepest: list[tuple[float, Any, Any]] = []
     for part in missed:
         points = shapely.get_coordinates(shapely.segmentize(part, 0.1))
         away = short_of(cut, points) if len(cut) else np.full(len(points), np.inf)
         k = int(np.argmax(away))
-        deep = float(min(away[k], 999.0))
-        if deep <= tolerance or (worst is not None and deep <= worst[0]):
-            continue
+        deepest.append((float(min(away[k], 999.0)), points[k], part))
+    for deep, spot, part in sorted(deepest, key=lambda one: -one[0]):
+        if deep <= tolerance:
+            break
         first, half = _left(area, part, radius), _left(area, part, radius / 2)
         if SHARP[0] * first < half < SHARP[1] * first:
             continue
@@ -113,8 +114,8 @@ def _worst(evidence: Evidence, area: Any, radius: float, floor: float) -> tuple[
         for _ in range(8):
             mid = (low + high) / 2
             low, high = (mid, high) if _left(area, part, mid) <= tolerance else (low, mid)
-        worst = (deep, points[k], low)
-    return worst
+        return deep, spot, low
+    return None
 
 
 def _left(area: Any, part: Any, radius: float) -> float:
