@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from kerfwright.job import Part as Part
     from kerfwright.job import Planes as Planes
     from kerfwright.jobfile import load_job as load_job
+    from kerfwright.ledger import Ledger as Ledger
+    from kerfwright.ledger import booked as booked
+    from kerfwright.ledger import read_ledger as read_ledger
     from kerfwright.machine import Machine as Machine
     from kerfwright.making import make as make
     from kerfwright.material import Material as Material
@@ -39,7 +42,7 @@ _HOME = {
     "InputError": "errors", "Job": "job", "KerfwrightError": "errors", "Loop": "drawing", "Machine": "machine",
     "Material": "material", "Moves": "moves", "Part": "job", "Planes": "job", "Pocket": "operation",
     "Profile": "operation", "Program": "program", "Quote": "pricing.quote", "Registry": "registry", "Result": "result", "Sheet": "sheet",
-    "load_job": "jobfile", "make": "making", "make_many": "batch", "plan": "planning", "read": "text",
+    "Ledger": "ledger", "booked": "ledger", "read_ledger": "ledger", "load_job": "jobfile", "make": "making", "make_many": "batch", "plan": "planning", "read": "text",
     "resume": "resuming", "write": "text",
 }  # fmt: skip
 
