@@ -13,8 +13,11 @@ def first_checks(result: Result) -> list[str]:
     """Short sentences to tick off, with this job's numbers in them."""
     job, sheet = result.job, result.job.sheet
     t = sheet.thickness
+    measured = (
+        f"all between {t.least:g} and {t.most:g} mm" if t.least < t.most else f"all {t.most:g} mm, as the job says"
+    )
     out = [
-        f"Thickness measured in five places, all between {t.least:g} and {t.most:g} mm.",
+        f"Thickness measured in five places, {measured}.",
         f"Board at least {sheet.board:g} mm, flat, no old groove or screw where the cutter goes through.",
         f"Sheet held by {sheet.hold}; nothing stands in the way that the picture does not show.",
     ]
