@@ -93,3 +93,11 @@ def test_the_readme_job(tmp_path: Path) -> None:
     drawing = readme.parent / "examples" / "mast-clamp" / "mast-clamp.dxf"
     (tmp_path / "mast-clamp.dxf").write_bytes(drawing.read_bytes())
     assert run(["make", str(job), "--out", str(tmp_path)]) == 0
+
+
+def test_the_tree_names_every_module_and_package_of_the_kernel() -> None:
+    tree = GUIDE[GUIDE.index("## The tree") : GUIDE.index("## Read in this order")]
+    kernel = Path(__file__).parents[2] / "kernel" / "kerfwright"
+    there = [p for p in kernel.iterdir() if not p.name.startswith("_")]
+    assert len(there) > 60
+    assert [p.name for p in there if (p.name if p.suffix else f"{p.name}/") not in tree] == []
