@@ -135,6 +135,18 @@ def test_one_of_a_thing_and_a_thickness_without_a_range() -> None:
     assert "tape, 0 keepouts" in page
 
 
+def test_a_page_in_mm_says_so_beside_programs_in_inch() -> None:
+    """Z8 of the page is Z0.3150 on the controller's display."""
+    registry = kw.Registry.load()
+    text = SMALL.replace("SIZE", "62, 90")
+    for output, said in (("", False), ("output: {base: nist6556, units: inch}\n", True)):
+        result = kw.make(kw.load_job("small.yaml", registry, text=text + output), registry)
+        assert ("Lengths" in RunSheet().render(result)["run-sheet.html"]) is said
+        (walk,) = (p.text for p in result.programs if p.kind == "walk-round")
+        assert ("Z0.3150" in walk) is said
+        assert len(re.findall(r"X \d+\.\d Y \d+\.\d mm, clear\?", walk)) == 5
+
+
 def test_the_same_result_gives_the_same_bytes(result: kw.Result, page: str, picture: str) -> None:
     assert RunSheet().render(result)["run-sheet.html"] == page
     assert Picture().render(result)["picture.svg"] == picture

@@ -116,8 +116,17 @@ def _sheet(result: Result, setup: Setup) -> str:
         ("Program zero", f"{zero}; front left corner of the sheet is X{x0:g} Y{y0:g}"),
         ("Planes", f"travel Z{h.travel:g}, approach Z{h.approach:g}, deepest floor Z{h.floor:g}"),
     ]
+    if _in_inch(setup):
+        rows.append(
+            ("Lengths", "on this page in mm, in the programs in inch: 25.4 mm are 1 inch on the controller's display")
+        )
     body = "".join(f"<tr><th>{escape(a)}</th><td>{escape(b)}</td></tr>" for a, b in rows)
     return f"<h2>Sheet {setup.number}: set-up</h2><table>{body}</table><div class=keep>{sheet_picture(result, setup)}</div>"
+
+
+def _in_inch(setup: Setup) -> bool:
+    dialect = setup.job.dialect
+    return dialect is not None and not isinstance(dialect, str) and dialect.traits.units == "inch"
 
 
 def _range(t: Thickness) -> str:
