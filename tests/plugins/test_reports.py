@@ -60,6 +60,7 @@ def picture(result: kw.Result) -> str:
         "T1 drill: drill, Ø3.2",
         "T2 mill: compression end mill, Ø2",
         "Before the spindle starts",
+        "the spindle starts where the cutter stands, then goes up",
         "Where each number comes from",
         "kc ae ap vf / 60,000",
         "For plans, not for safety",
