@@ -66,7 +66,13 @@ def _rubbing(setup: Setup, work: Work, one: Load) -> Iterator[Finding]:
 
 
 def told(setups: Sequence[Setup]) -> Iterator[Finding]:
-    """Where a spindle is too weak, a finishing cut rubs, or bending eats more than a quarter of the tolerance."""
+    """Where a spindle is too weak, a finishing cut rubs, or bending eats more than a quarter of the tolerance. What holds of
+    several sheets alike is told once.
+    """
+    yield from dict.fromkeys(_told(setups))
+
+
+def _told(setups: Sequence[Setup]) -> Iterator[Finding]:
     for setup in setups:
         job = setup.job
         for work, one in loads(setup):

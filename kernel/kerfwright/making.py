@@ -20,6 +20,7 @@ from kerfwright.ledger.grooves import support
 from kerfwright.ledger.lives import outlived, uses
 from kerfwright.ledger.values import Ledger
 from kerfwright.motion import tally
+from kerfwright.outlines.chains import place as where
 from kerfwright.placing import place
 from kerfwright.planning import plan_setup, walk_round
 from kerfwright.pricing.quoting import quoted
@@ -111,7 +112,7 @@ def _remark(remark: Remark) -> str:
     """Its place is in the drawing's own coordinates, so it stands in the message."""
     if remark.at is None:
         return remark.message
-    return f"{remark.message} (at {remark.at[0]:g}, {remark.at[1]:g} of the drawing)"
+    return f"{remark.message} (at {where(remark.at)} of the drawing)"
 
 
 def _program(setup: Setup, reading: Reading, plan: Program | None) -> ProgramText:

@@ -13,7 +13,7 @@ from kerfwright import fields
 from kerfwright.selection import Selection
 from kerfwright.units import UNITS
 
-__all__ = ["as_said", "default", "summary", "unit_of"]
+__all__ = ["as_said", "default", "sentence", "summary", "unit_of"]
 
 
 def as_said(value: object, unit: str = "", *, with_units: bool = False) -> Any:
@@ -52,8 +52,16 @@ def summary(thing: object) -> str:
     >>> summary(summary)
     'The first sentence of a docstring, on one line.'
     """
-    first = " ".join((inspect.getdoc(thing) or "").split("\n\n")[0].split())
-    return re.split(r"(?<=[a-z0-9)`]\.) (?=[A-Z`])", first, maxsplit=1)[0]
+    return sentence(" ".join((inspect.getdoc(thing) or "").split("\n\n")[0].split()))
+
+
+def sentence(text: str) -> str:
+    """The first sentence of a text.
+
+    >>> sentence("Holes, e.g. of 3.2 mm. Nothing else.")
+    'Holes, e.g. of 3.2 mm.'
+    """
+    return re.split(r"(?<=[a-z0-9)`]\.) (?=[A-Z`])", text, maxsplit=1)[0]
 
 
 def unit_of(what: fields.Spec) -> str:

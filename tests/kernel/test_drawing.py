@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from kerfwright.curve import Curve
-from kerfwright.drawing import Drawing, Loop
+from kerfwright.drawing import Drawing, Loop, Remark
+from kerfwright.making import _remark
 
 
 def ngon(n: int, radius: float, x: float = 0.0, y: float = 0.0, noise: float = 0.0) -> Loop:
@@ -94,3 +95,9 @@ def test_a_loop_in_a_bay_is_not_inside():
 def test_extent_counts_the_bulge_of_arcs():
     drawing = Drawing.nested([Loop(Curve.circle(0, 0, 5, start=0.3)), Loop(Curve.circle(20, 1, 2, start=1.0))])
     assert drawing.bounds == pytest.approx((-5, -5, 22, 5), abs=1e-12)
+
+
+def test_a_remark_has_its_place_in_plain_digits():
+    """A closed spline comes back to 2.3e-16, which nobody wants to read."""
+    assert _remark(Remark("odd", (127.0, 2.3e-16))) == "odd (at 127, 0 of the drawing)"
+    assert _remark(Remark("odd")) == "odd"

@@ -440,6 +440,14 @@ ROWS: list[tuple[str, str, list[str]]] = [
     (DOES, "  - profile: {cutter: mill, radial_depth: »0.4 mm}", ["operations[0].profile.radial_depth: found '0.4 mm', allowed: a number above 0 and at most 0.9, without a unit"]),
     (DOES, "  - profile: {cutter: mill, waste: »left}", ["operations[0].profile.waste: found 'left', allowed: one of outside, inside, line"]),
     (DOES, "  - profile: {cutter: mill, cutmode: »climbing}", ["operations[0].profile.cutmode: found 'climbing', allowed: one of climb, conventional, did you mean climb?"]),
+    (
+        MILL,
+        MILL.replace("diameter: 2", "diameter: 2,»5"),
+        [
+            "cutters.mill.5: found an unknown key, allowed: base, number, form, flutes, diameter, teeth, flute_length, reach, shank, "
+            "point_angle, tip_diameter, most_spindle, holder, life, price, measured, did you mean 2.5, with a decimal point?"
+        ],
+    ),
     (DOES, "  - profile: {cutter: mill, »feeds: 3}", [f"operations[0].profile.feeds: found an unknown key, allowed: {PROFILE}, did you mean feed?"]),
     (DOES, "  - profile: {»<<: {}, cutter: mill}", [f"operations[0].profile.<<: found an unknown key, allowed: {PROFILE}"]),
     # selections

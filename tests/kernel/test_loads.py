@@ -75,6 +75,13 @@ def test_a_finishing_pass_bends_less(tmp_path, registry):
     assert entry.most == pytest.approx(0.001903, abs=2e-6)
 
 
+def test_what_holds_of_three_sheets_is_told_once(tmp_path, registry):
+    text = JOB.replace("sheet:", "tolerance: 0.07\nsheet:").replace("at: [15, 15]", "layout: {nest: {count: 6}}")
+    some, result = told(text, tmp_path, registry)
+    assert len(result.setups) == 3
+    assert len(some) == 1
+
+
 def test_a_weak_spindle_is_told(tmp_path, registry):
     job = loaded(JOB, tmp_path, registry)
     weak = attrs.evolve(job.machine, spindle=attrs.evolve(job.machine.spindle, power=9.0))

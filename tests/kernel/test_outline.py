@@ -42,7 +42,7 @@ REFUSED = {
     ),
     "one line": (
         [lines((1, 2), (4, 6))],
-        ["an outline is not closed: open end at 1, 2, the nearest other open end lies 5.000 mm away at 4, 6; allowed: 0.1 mm"],
+        ["an outline is not closed: open end at 1, 2, the nearest other open end lies 5.000 mm away at 4, 6; allowed: 0.1 mm; a center line or the like: take it out of the drawing"],
     ),
     "branch": (
         [lines((0, 0), (5, 0)), lines((5, 0), (5, 5), (0, 0)), lines((5, 0), (9, 9), (0, 0))],
@@ -68,7 +68,7 @@ REFUSED = {
     "all at once": (
         [lines((30, 30), (40, 30)), square(0, 0, 10), square(5, 5.5, 10), lines((50, 0), (60, 10), (60, 0), (50, 10), (50, 0))],
         [
-            "an outline is not closed: open end at 30, 30, the nearest other open end lies 10.000 mm away at 40, 30; allowed: 0.1 mm",
+            "an outline is not closed: open end at 30, 30, the nearest other open end lies 10.000 mm away at 40, 30; allowed: 0.1 mm; a center line or the like: take it out of the drawing",
             "an outline crosses itself at 55, 5",
             "two outlines cross at 10, 5.5",
         ],

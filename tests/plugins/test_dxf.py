@@ -257,7 +257,7 @@ REFUSED = {
     "no radius": (lambda: with_entity(lambda m: m.add_circle((0, 0), 0)), "CIRCLE (handle 2F): it makes no curve: found radius 0, allowed: above 0"),
     "not a number": (lambda: with_entity(lambda m: m.add_circle((math.nan, 0), 5)), "a coordinate is not a finite number"),
     "a huge ellipse": (lambda: with_entity(lambda m: m.add_ellipse((0, 0), (1e9, 0), 0.5)), "ELLIPSE (handle 2F): it makes no curve: a curve would need more than 100000 chords"),
-    "open": (lambda: with_entity(lambda m: m.add_line((0, 0), (5, 5))), "an outline is not closed: open end at 0, 0, the nearest other open end lies 7.071 mm away at 5, 5; allowed: 0.1 mm"),
+    "open": (lambda: with_entity(lambda m: m.add_line((0, 0), (5, 5))), "an outline is not closed: open end at 0, 0, the nearest other open end lies 7.071 mm away at 5, 5; allowed: 0.1 mm; a center line or the like: take it out of the drawing"),
     "a line without an end": (text_with("  0\nLINE\n  8\n0\n 10\n0\n 20\n0"), "): it has no end"),
 }  # fmt: skip
 

@@ -125,6 +125,20 @@ def test_each_number_stands_once_in_the_picture_and_balloons_do_not_cover_each_o
             assert math.hypot(x - u, y - v) > 1.6 * r
 
 
+def test_no_number_stands_where_two_distances_cross() -> None:
+    """There it would belong to either: a plate whose diagonals meet in its middle, at 60, 40."""
+    holes = "".join(f", {{circle: {{center: [{x}, {y}], diameter: 3.2}}}}" for x in (8, 112) for y in (8, 72))
+    shapes = f"    shapes: [{{rectangle: {{corner: [0, 0], size: [120, 80], radius: 3}}}}{holes}]"
+    text = re.sub("    shapes:.*", shapes, JOB).replace("    turn: 90\n", "").replace("TOLERANCE", "0.1")
+    text = text.replace("  - profile: {cutter: mill, select: inner}\n", "").replace("NAME", "rail")
+    job = kw.load_job("rail.yaml", REGISTRY, text=text)
+    page = InspectionSheet().render(kw.Result(job, "0", place(job, REGISTRY), (), ()))["inspection-rail.html"]
+    picture = ET.fromstring(page[page.index("<svg") : page.index("</svg>") + 6])
+    balloons = [e.attrib for e in picture.iter(f"{SVG}circle") if e.attrib["class"] == "balloon"]
+    assert len(balloons) == 12  # two sizes over all, four holes, four rows of holes, two diagonals
+    assert all(math.hypot(float(b["cx"]) - 60, float(b["cy"]) + 40) > float(b["r"]) for b in balloons)
+
+
 def test_the_picture_is_told_by_line_types(page: str) -> None:
     """ISO 128: edges wide, dimensions narrow (half or less), centers narrow and long-dashed dotted."""
     wide = float(re.search(r"\.edge{[^}]*stroke-width:([\d.]+)", page)[1])  # type: ignore[index]

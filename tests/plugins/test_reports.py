@@ -19,6 +19,16 @@ from kerfwright_plugins.reports.run_sheet import RunSheet
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
+SMALL = """\
+job: small
+machine: light-router
+sheet: {material: cfrp, size: [SIZE], thickness: 2, breakthrough: 0.4, board: 12, hold: tape}
+cutters: {mill: burr-2}
+parts: [{name: disc, at: [8, 12], shapes: [{circle: {center: [0, 0], diameter: 14}}]}]
+operations: [{profile: {cutter: mill, select: outer}}]
+"""
+
+
 @pytest.fixture(scope="module")
 def result() -> kw.Result:
     registry = kw.Registry.load()
@@ -42,7 +52,7 @@ def picture(result: kw.Result) -> str:
         "160 x 100 mm",
         "2.5 mm (from 2.45 to 2.6)",
         "the cutter goes 0.4 mm into it",
-        "screws, 2 keepout(s)",
+        "screws, 2 keepouts",
         "X left, Y front, Z top of the sheet",
         "travel Z8, approach Z2, deepest floor Z-3",  # most 2.6 and breakthrough 0.4
         "not yet confirmed on",
@@ -50,6 +60,7 @@ def picture(result: kw.Result) -> str:
         "T1 drill: drill, Ø3.2",
         "T2 mill: compression end mill, Ø2",
         "Before the spindle starts",
+        "the spindle starts where the cutter stands, then goes up",
         "Where each number comes from",
         "kc ae ap vf / 60,000",
         "For plans, not for safety",
@@ -100,6 +111,41 @@ def test_a_finding_has_its_place_and_number_in_the_picture(result: kw.Result) ->
     root = ET.fromstring(text)
     (circle,) = [e for e in root.iter("{http://www.w3.org/2000/svg}circle") if e.attrib.get("class") == "found"]
     assert (circle.attrib["cx"], circle.attrib["cy"]) == ("30", "40")
+
+
+@pytest.mark.parametrize("size", ["30, 200", "62, 90", "200, 60"])
+def test_the_words_under_the_picture_are_inside_it(size: str) -> None:
+    """Letters of a plain sans serif taken as half as wide as they are high (from memory), also under a tall sheet."""
+    registry = kw.Registry.load()
+    result = kw.make(kw.load_job("tall.yaml", registry, text=SMALL.replace("SIZE", size)), registry)
+    root = ET.fromstring(Picture().render(result)["picture.svg"])
+    left, _, wide, _ = map(float, root.attrib["viewBox"].split())
+    words = [e for e in root.iter("{http://www.w3.org/2000/svg}text") if len(e.text or "") > 1]
+    assert len(words) == 8  # the disc is small under tape, which is a finding: title, six rows and that
+    for e in words:
+        assert float(e.attrib["x"]) + 0.5 * float(e.attrib["font-size"]) * len(e.text or "") <= left + wide, e.text
+
+
+def test_one_of_a_thing_and_a_thickness_without_a_range() -> None:
+    registry = kw.Registry.load()
+    result = kw.make(kw.load_job("small.yaml", registry, text=SMALL.replace("SIZE", "62, 90")), registry)
+    page = RunSheet().render(result)["run-sheet.html"]
+    assert "1 program and 1 walk-round were read back" in page
+    assert "2 mm, the same everywhere, as the job says: measure" in page
+    assert "Sheet: 2 mm thick everywhere" in page
+    assert "tape, 0 keepouts" in page
+
+
+def test_a_page_in_mm_says_so_beside_programs_in_inch() -> None:
+    """Z8 of the page is Z0.3150 on the controller's display."""
+    registry = kw.Registry.load()
+    text = SMALL.replace("SIZE", "62, 90")
+    for output, said in (("", False), ("output: {base: nist6556, units: inch}\n", True)):
+        result = kw.make(kw.load_job("small.yaml", registry, text=text + output), registry)
+        assert ("Lengths" in RunSheet().render(result)["run-sheet.html"]) is said
+        (walk,) = (p.text for p in result.programs if p.kind == "walk-round")
+        assert ("Z0.3150" in walk) is said
+        assert len(re.findall(r"X \d+\.\d Y \d+\.\d mm, clear\?", walk)) == 5
 
 
 def test_the_same_result_gives_the_same_bytes(result: kw.Result, page: str, picture: str) -> None:

@@ -237,7 +237,7 @@ REFUSED = {
     "width": (page("", 'width="-5mm"'), "width: found '-5mm', allowed: above 0"),
     "aspect": (page("", 'width="5" height="5" viewBox="0 0 1 1" preserveAspectRatio="left"'), "preserveAspectRatio: found 'left', allowed: none, or as xMidYMid meet"),
     "fill rule": (page(f'<path id="p" d="{OUT}{SAME_WAY}"/>'), "path 'p': by its fill-rule nonzero the outline at 10, 40 is filled on both sides: it is no edge. Allowed: fill-rule evenodd, or the outline turned the other way"),
-    "open": (page('<path fill="none" stroke="red" d="M0 50L10 50"/>'), "an outline is not closed: open end at 0, 0, the nearest other open end lies 10.000 mm away at 10, 0; allowed: 0.1 mm"),
+    "open": (page('<path fill="none" stroke="red" d="M0 50L10 50"/>'), "an outline is not closed: open end at 0, 0, the nearest other open end lies 10.000 mm away at 10, 0; allowed: 0.1 mm; a center line or the like: take it out of the drawing"),
     "flat for ever": (page('<circle r="1" transform="scale(0 1)"/>'), "an outline has no area, at 0, 50"),
 }  # fmt: skip
 

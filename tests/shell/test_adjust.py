@@ -90,7 +90,8 @@ def test_without_a_job(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> No
     assert run(["adjust", str(file)]) == 0
     out = capsys.readouterr().out
     assert "-0.1016 mm ± 0.0196" in out  # 0.004 in; 1.96 times 0.01 mm
-    assert "holds only if scale of X" in out
+    assert "1 size, 1 value, 0 to spare" in out
+    assert "holds only if scale of X has no error" in out
     assert "scale of Y: no size shows it; measure a distance of centers along Y" in out
 
 
@@ -193,7 +194,7 @@ def test_a_form_filled_in_by_hand(tmp_path: Path, capsys: pytest.CaptureFixture[
         form(blanks).replace("measured:         ,", "measured: 40.03 ,", 1).replace("uncertainty:", "uncertainty: 0.01")
     )
     assert run(["adjust", str(file)]) == 0
-    assert "1 sizes of 3 are filled in; blanks are left out" in capsys.readouterr().out
+    assert "1 of 3 sizes filled in; blanks are left out" in capsys.readouterr().out
     assert run(["adjust", str(file), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["left_blank"] == 2
 

@@ -40,7 +40,7 @@ def test_the_loop_through_the_shell(tmp_path: Path, capsys: pytest.CaptureFixtur
     fill(form, MEASURED)
     assert run(["adjust", str(form), "--job", str(job), "--write", "--out", str(tmp_path / "patch")]) == 0
     told = capsys.readouterr().out
-    assert "12 sizes of 14 are filled in; blanks are left out" in told
+    assert "12 of 14 sizes filled in; blanks are left out" in told
     assert "outlier" not in told
     patch = (tmp_path / "patch" / "first-part.adjusted.yaml").read_text()
     (found,) = re.findall(r"measured: ([\d.]+) mm", patch)

@@ -184,6 +184,16 @@ def test_list_names_what_is_installed(capsys: pytest.CaptureFixture[str]) -> Non
     assert all(shelves.values())
 
 
+def test_list_says_what_each_thing_does_in_a_whole_sentence(capsys: pytest.CaptureFixture[str]) -> None:
+    said: dict[tuple[str, str], str] = {}
+    for kind in ("operations", "strategies", "dialects", "drawings", "checks", "reports"):
+        assert run(["list", kind, "--json"]) == 0
+        said |= {(kind, n["name"]): n["help"] for n in json.loads(capsys.readouterr().out)["names"]}
+    assert {key: text for key, text in said.items() if not text.endswith(".")} == {}
+    assert said["checks", "gouge"] == "No cut into what must stay."
+    assert said["reports", "run_sheet"].startswith("The page that goes to the machine")
+
+
 def test_a_plugin_file_is_added_for_one_run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     plugin = tmp_path / "bare.py"
     plugin.write_text(

@@ -10,6 +10,7 @@ from kerfwright.adjusting.adjustment import Adjustment
 from kerfwright.adjusting.fitting import Fit
 from kerfwright.adjusting.model import SQUARE, Parameter
 from kerfwright.adjusting.outliers import standardized
+from kerfwright.outlines.chains import counted
 
 __all__ = ["as_data", "patch", "told"]
 
@@ -51,7 +52,10 @@ def told(a: Adjustment) -> str:
     kind = "uncertainties as stated" if fit.given else "uncertainty from the scatter"
     if fit.scatter is not None and fit.scatter == fit.floor:
         kind = f"uncertainty from the digits written, steps of {fit.floor * 12**0.5:.3g} mm: the sizes agree better than that"
-    rows = [f"{len(fit.sizes)} sizes, {len(fit.parameters)} values, {fit.freedom} to spare; {kind}", ""]
+    rows = [
+        f"{counted(len(fit.sizes), 'size')}, {counted(len(fit.parameters), 'value')}, {fit.freedom} to spare; {kind}",
+        "",
+    ]
     found = {c.cutter: c for c in a.corrections}
     for k, one in enumerate(fit.parameters):
         after = ""
@@ -60,7 +64,8 @@ def told(a: Adjustment) -> str:
             after = f"   made for {c.was:.4f}, cuts {c.found:.4f} mm" if c.was else ""
         rows.append(f"  {one.name:<22} {_value(one, float(fit.values[k]), _half(fit, k))}{after}")
         if fit.depends.get(one.key):
-            rows.append(f"    holds only if {' and '.join(p.name for p in fit.depends[one.key])} have no error")
+            others = [p.name for p in fit.depends[one.key]]
+            rows.append(f"    holds only if {' and '.join(others)} {'has' if len(others) == 1 else 'have'} no error")
     rows += [f"  {u}" for u in map(str, fit.untold)]
     rows += ["  (± is half the 95 % interval)", "", *_table(a), ""]
     for n, (size, without) in enumerate(a.outliers):

@@ -31,8 +31,9 @@ def fits_told(job: Job, budgets: Sequence[Budget]) -> Iterator[str]:
             low, high = fit.limits
             room, need = min(fit.circles - low, high - fit.circles), 2 * known.get(part.name, 0.0)
             if room < need:
+                lies = f"{max(room, 0.0):.3f} mm from a limit" if room > -5e-4 else f"{-room:.3f} mm outside of them"
                 yield (
                     f"part {part.name!r}, holes of {fit.circles:g} mm, {fit.grade}: from {low:.3f} to {high:.3f} mm; the paths aim at "
-                    f"{fit.circles:g}, {max(room, 0.0):.3f} mm from a limit, and the walls' budget is 2 x {need / 2:.3f} mm: draw it at "
+                    f"{fit.circles:g}, {lies}, and the walls' budget is 2 x {need / 2:.3f} mm: draw it at "
                     f"{(low + high) / 2:.3f} with `nominal: {fit.nominal or fit.circles:g}`, or finish it to size by another way"
                 )

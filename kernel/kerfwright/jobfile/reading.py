@@ -13,7 +13,7 @@ from kerfwright.errors import Fault
 from kerfwright.fields import Spec
 from kerfwright.jobfile import scalars
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar, Sequenced
-from kerfwright.jobfile.words import allowed, nearest, shown, word
+from kerfwright.jobfile.words import allowed, nearest, pointed, shown, word
 
 if TYPE_CHECKING:
     from kerfwright.jobfile.fragments import Fragment
@@ -128,9 +128,9 @@ class Reader:
     def unknown(self, node: Mapped, path: str, keys: Collection[str]) -> set[str]:
         """A fault for each key that is not known; gives the keys that may have been meant."""
         guessed: set[str] = set()
-        for key, _ in node.pairs:
+        for n, (key, _) in enumerate(node.pairs):
             if key.text not in keys:
-                near = nearest(key.text, keys)
+                near = pointed(node.pairs[n - 1][1] if n else None, key.text) or nearest(key.text, keys)
                 guessed.update(k for k in keys if near.endswith(f" {k}?"))
                 self.fault(key, join(path, word(key.text)), f"found an unknown key, allowed: {', '.join(keys)}{near}")
         return guessed

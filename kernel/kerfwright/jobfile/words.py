@@ -11,7 +11,7 @@ import attrs
 from kerfwright.fields import Spec, spec
 from kerfwright.jobfile.nodes import Mapped, Node, Scalar, Sequenced
 
-__all__ = ["NOT_YET", "allowed", "nearest", "plain_number", "shown", "word"]
+__all__ = ["NOT_YET", "allowed", "nearest", "plain_number", "pointed", "shown", "word"]
 
 NOT_YET = "not yet in this version"
 
@@ -77,3 +77,9 @@ def nearest(word: str, known: Iterable[str]) -> str:
     """
     close = difflib.get_close_matches(word[:60], list(known), 1, 0.6)
     return f", did you mean {close[0]}?" if close else ""
+
+
+def pointed(before: Node | None, key: str) -> str:
+    """What to say of a key that is half of a number: in `{diameter: 2,5}` the comma ends the 2, and the 5 is a key."""
+    half = before.text if isinstance(before, Scalar) and before.text.isdigit() and key.isdigit() else ""
+    return f", did you mean {half}.{key}, with a decimal point?" if half else ""

@@ -111,9 +111,15 @@ class _Ends:
                     Fault(
                         self.chains[i // 2].path,
                         f"an outline is not closed: open end at {place(self.at[i])}, the nearest other open end lies "
-                        f"{d:.3f} mm away at {place(self.at[j])}; allowed: {GAP:g} mm",
+                        f"{d:.3f} mm away at {place(self.at[j])}; allowed: {GAP:g} mm{self._stray(i, j)}",
                     )
                 )
+
+    def _stray(self, i: int, j: int) -> str:
+        """What to say of one straight line between both ends: center lines are often left in a drawing."""
+        curve = self.chains[i // 2].curve
+        alone = i // 2 == j // 2 and len(curve) == 1 and not curve.turns[0]
+        return "; a center line or the like: take it out of the drawing" if alone else ""
 
     def loops(self) -> list[Chain]:
         """Every ring of chains, as one closed chain each."""

@@ -60,6 +60,6 @@ def walk_round(setup: Setup, programs: Sequence[Program]) -> Program:
                 )
             )
         x, y = leg[-1]
-        steps.append(Pause(f"{place}: X {x:.1f} Y {y:.1f}, clear?"))
+        steps.append(Pause(f"{place}: X {x:.1f} Y {y:.1f} mm, clear?"))
     name = named(setup, "walk-round")
     return Program(name, "walk-round", setup.number, cutter, travel, tuple(steps))

@@ -83,7 +83,7 @@ def command(
     else:
         if filled.blank:
             click.echo(
-                f"{len(filled.sizes)} sizes of {len(filled.sizes) + filled.blank} are filled in; blanks are left out"
+                f"{len(filled.sizes)} of {len(filled.sizes) + filled.blank} sizes filled in; blanks are left out"
             )
         click.echo(told(found))
         if text:

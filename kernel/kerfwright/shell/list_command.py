@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-import inspect
 import json
 from collections.abc import Iterator
 
 import click
 
+from kerfwright.explaining.plugins import of_module
+from kerfwright.jobfile.customs import CUSTOMS
+from kerfwright.jobfile.schemas import Schemas
 from kerfwright.registry import Registry
+from kerfwright.saying import sentence, summary
 from kerfwright.shell.common import options, registry_with
 from kerfwright.tables import load_tables
 
 __all__ = ["command"]
 
 SHELVES = ("operations", "strategies", "dialects", "drawings", "checks", "reports", "materials", "cutters", "machines")
+TOLD_BY_FILE = ("drawings", "checks", "reports")
+"""What each of these does stands above it in its file; beside it stands how."""
 OWN = "kerfwright: "
 """How the origin of what kerfwright itself brings begins."""
 
@@ -43,11 +48,13 @@ def command(kind: str | None, plugins: tuple[str, ...], as_json: bool) -> int:
 
 
 def _rows(registry: Registry, shelf: str) -> Iterator[tuple[str, str, str]]:
-    """Name, first line of help, and the plugin it comes from ('' for an entry of a table)."""
+    """Name, first sentence of help, and the plugin it comes from ('' for an entry of a table)."""
     if shelf in ("materials", "cutters", "machines"):
         for name, thing in sorted(getattr(load_tables(registry), shelf).items()):
             yield name, getattr(thing, "title", "") or "", ""
         return
+    schemas = Schemas(registry, CUSTOMS)
     for key, thing in sorted(getattr(registry, shelf).items()):
         name = " ".join(key) if isinstance(key, tuple) else str(key)
-        yield name, (inspect.getdoc(thing) or "").partition("\n")[0], registry.origins.get(thing, "")
+        said = sentence(of_module(schemas, thing)[0]) if shelf in TOLD_BY_FILE else summary(thing)
+        yield name, said, registry.origins.get(thing, "")

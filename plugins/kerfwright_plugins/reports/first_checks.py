@@ -32,6 +32,9 @@ def first_checks(result: Result) -> list[str]:
             )
     out.append("Zero of X, Y and Z touched off with this cutter, and Z again after each cutter change.")
     out.append(
+        "After touching off raised clear of the sheet: the spindle starts where the cutter stands, then goes up."
+    )
+    out.append(
         f"Walk-round run, spindle off: the cutter clears all screws at Z{result.setups[0].heights.travel:g} and stays over the sheet."
     )
     if job.machine.spindle.by_hand:

@@ -23,7 +23,7 @@ __all__ = ["InspectionSheet"]
 
 OWN = "h1 small{font-weight:400}.alike td{background:#f4f6f5;font-weight:600}svg{max-height:125mm}td.in{min-width:22mm;height:6mm}tr{break-inside:avoid}"
 BEFORE = (
-    "Brush off and extract the dust with mask and glasses on; cut edges and splinters of laminate cut: wear gloves.",
+    "Brush off and extract the dust with mask and glasses on; edges, burrs and splinters cut: wear gloves.",
     "Break the edges' burrs first. Measure away from bridges and from where the cutter came in.",
     "A distance of centers: measure over the far walls of both holes and between their near walls; it is the mean of the two.",
     "Write down every digit that the instrument shows, also where a size is bad: that is what tells the cutter's error.",

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import combinations
+
+import shapely
 
 from kerfwright.drawing import Drawing
 from kerfwright.inspecting.rows import Row
@@ -41,6 +44,9 @@ def numbered_picture(drawing: Drawing, rows: Sequence[Row]) -> str:
         mine = [r for r, on in zip(beside, stands, strict=True) if on == side]
         lines, placed, far = stacked(mine, side, (x0, y0, x1, y1), k)
         body, numbers, out[side] = [*body, *lines], [*numbers, *placed], out[side] + far
+    across = [shapely.LineString(r.size.ends) for r in rows if r not in beside and r.size.noun == "centers"]
+    crossings = shapely.get_coordinates([a.intersection(b) for a, b in combinations(across, 2)])
+    room.holes.extend((x, y, 0.0) for x, y in crossings.tolist())  # a number there would belong to either line
     for row in rows:
         if row in beside:
             continue

@@ -33,6 +33,9 @@ STYLE = """
 text{font-family:sans-serif;fill:#1d1d1d}
 """
 
+LEGEND = 188.0
+"""Width of the legend with its margins, at scale 1."""
+
 
 @define(frozen=True)
 class Picture(Report):
@@ -132,7 +135,7 @@ def sheet_picture(result: Result, setup: Setup) -> str:
     files = {p.file for p in result.programs if p.sheet == setup.number}
     spots = [f for f in result.findings if f.at is not None and (not f.program or f.program in files)]
     scale = max(x1 - x0, y1 - y0) / 200
-    pad, foot = 12 * scale, 34 * scale
+    pad, foot = 12 * scale, (34 + 6 * bool(spots)) * scale
     xs = [x0, x1, 0.0, 14 * scale, *[f.at[0] for f in spots if f.at]]
     ys = [y0, y1, 0.0, 14 * scale, *[f.at[1] for f in spots if f.at]]
     left, right, low, high = min(xs) - pad, max(xs) + pad, min(ys) - pad, max(ys) + pad
@@ -148,9 +151,10 @@ def sheet_picture(result: Result, setup: Setup) -> str:
             f'<g><title>{escape(f.check)}: {escape(f.message)}</title><circle class="found" cx="{x}" cy="{y}" r="{number(3 * scale)}"/>'
             f'<g transform="translate({x},{y}) scale(1,-1)"><text x="{number(3.4 * scale)}" font-size="{number(font)}">{k}</text></g></g>'
         )
-    wide, tall = right - left, high - low + foot
     title = f"{result.job.name}, sheet {setup.number}: {x1 - x0:g} x {y1 - y0:g} x {setup.job.sheet.thickness.nominal:g} mm, {setup.job.sheet.material.title}"
-    legend = _legend(left, -low + 9 * scale, scale)
+    right = max(right, left + scale * max(LEGEND, 24 + 2.3 * len(title)))  # of a tall sheet the words are wider
+    wide, tall = right - left, high - low + foot
+    legend = _legend(left, -low + 9 * scale, scale, bool(spots))
     label = f'<text x="{number(left + pad)}" y="{number(-low + 4 * scale)}" font-size="{number(font)}">{escape(title)}</text>'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(wide)}mm" height="{number(tall)}mm" '
@@ -159,7 +163,7 @@ def sheet_picture(result: Result, setup: Setup) -> str:
     )
 
 
-def _legend(left: float, top: float, scale: float) -> str:
+def _legend(left: float, top: float, scale: float, found: bool) -> str:
     rows = (
         ("part", "part as drawn", "", True),
         ("kerf", "what the cutter takes", "3", False),
@@ -178,5 +182,12 @@ def _legend(left: float, top: float, scale: float) -> str:
         )
         out.append(
             f'{shape}<text x="{number(x + 11 * scale)}" y="{number(y)}" font-size="{number(3.4 * scale)}">{words}</text>'
+        )
+    if found:
+        x, y, r = left + 12 * scale, top + 18 * scale, number(1.5 * scale)
+        ring = f"M{number(x + 3 * scale)} {number(y - scale)}a{r} {r} 0 1 0 {number(3 * scale)} 0a{r} {r} 0 1 0 {number(-3 * scale)} 0"
+        out.append(
+            f'<path class="found" d="{ring}"/><text x="{number(x + 11 * scale)}" y="{number(y)}" font-size="{number(3.4 * scale)}">'
+            "finding, by its number</text>"
         )
     return f"<g>{''.join(out)}</g>"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from kerfwright.hearing import confirmed
+from kerfwright.outlines.chains import counted
 from kerfwright.result import Result
 
 __all__ = ["proved"]
@@ -22,7 +23,7 @@ def _yes(result: Result) -> str:
     names = ", ".join(name.replace("_", " ") for name in result.checks)
     texts = "".join(f"<li>{escape(p.file)} <code>{p.sha256}</code></li>" for p in result.programs)
     return (
-        f"<b>Proved.</b> {len(cutting)} program(s) and {len(result.programs) - len(cutting)} walk-round(s) were read back from their own "
+        f"<b>Proved.</b> {counted(len(cutting), 'program')} and {counted(len(result.programs) - len(cutting), 'walk-round')} were read back from their own "
         f"text and held against the drawing and the job: no error. Worst place: {gouge:.3f} mm into a part, {left:.3f} mm left "
         f"standing, tolerance of a wall {result.job.tolerance:g} mm{_class(result)}.<br><b>{len(result.checks)} checks</b>: {escape(names)}.<br>"
         f"<b>Of these texts</b> (SHA-256), and of no others; a changed file is not proved until it is checked again:<ul>{texts}</ul>"
@@ -60,10 +61,12 @@ def _assumed(result: Result) -> list[str]:
         f"T{c.number} {c.name} cuts Ø{c.cuts:g} mm ({'measured' if c.measured is not None else 'as marked, not measured'})"
         for c in used
     )
+    t = s.thickness
+    thick = f"{t.least:g} to {t.most:g}" if t.least < t.most else f"{t.most:g}"
     zero = "the sheet's top" if s.zero.z == "sheet_top" else "the board, the face the sheet lies on"
     dialects = ", ".join(sorted({p.dialect for p in result.programs})) + _varied(result)
     out = [
-        f"Sheet: {s.thickness.least:g} to {s.thickness.most:g} mm thick everywhere, flat, held by {s.hold} as the job says.",
+        f"Sheet: {thick} mm thick everywhere, flat, held by {s.hold} as the job says.",
         f"Cutters: {sizes}." if sizes else "",
         f"Zero: X {s.zero.x}, Y {s.zero.y} of the sheet, Z touched off on {zero}.",
         f"Machine: that {job.machine.name or 'this machine'} does with the text what {dialects} means by it: {_confirmed(result)}.",

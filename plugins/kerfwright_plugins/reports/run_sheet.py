@@ -11,9 +11,11 @@ from attrs import define
 from kerfwright.cutter import Cutter
 from kerfwright.figures import FOR_PLANS, Figure, figures
 from kerfwright.operation import Answering
+from kerfwright.outlines.chains import counted
 from kerfwright.report import Report
 from kerfwright.result import ProgramText, Result
 from kerfwright.setup import Setup, Work
+from kerfwright.sheet import Thickness
 from kerfwright_plugins.reports.first_checks import first_checks
 from kerfwright_plugins.reports.lives import lives
 from kerfwright_plugins.reports.picture import sheet_picture
@@ -107,15 +109,28 @@ def _sheet(result: Result, setup: Setup) -> str:
         ("Size", f"{x1 - x0:g} x {y1 - y0:g} mm"),
         (
             "Thickness",
-            f"{s.thickness.nominal:g} mm (from {s.thickness.least:g} to {s.thickness.most:g}): measure at the corners and the middle",
+            f"{s.thickness.nominal:g} mm{_range(s.thickness)}: measure at the corners and the middle",
         ),
         ("Board", f"{s.board:g} mm under the sheet; the cutter goes {s.breakthrough:g} mm into it"),
-        ("Hold", f"{s.hold}, {len(setup.keepouts)} keepout(s)"),
+        ("Hold", f"{s.hold}, {counted(len(setup.keepouts), 'keepout')}"),
         ("Program zero", f"{zero}; front left corner of the sheet is X{x0:g} Y{y0:g}"),
         ("Planes", f"travel Z{h.travel:g}, approach Z{h.approach:g}, deepest floor Z{h.floor:g}"),
     ]
+    if _in_inch(setup):
+        rows.append(
+            ("Lengths", "on this page in mm, in the programs in inch: 25.4 mm are 1 inch on the controller's display")
+        )
     body = "".join(f"<tr><th>{escape(a)}</th><td>{escape(b)}</td></tr>" for a, b in rows)
     return f"<h2>Sheet {setup.number}: set-up</h2><table>{body}</table><div class=keep>{sheet_picture(result, setup)}</div>"
+
+
+def _in_inch(setup: Setup) -> bool:
+    dialect = setup.job.dialect
+    return dialect is not None and not isinstance(dialect, str) and dialect.traits.units == "inch"
+
+
+def _range(t: Thickness) -> str:
+    return f" (from {t.least:g} to {t.most:g})" if t.least < t.most else ", the same everywhere, as the job says"
 
 
 def _cutter(c: Cutter | None) -> str:

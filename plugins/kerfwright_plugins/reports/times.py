@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
+from kerfwright.outlines.chains import counted
 from kerfwright.result import ProgramText, Result
 from kerfwright.setup import Setup
 
@@ -61,7 +62,7 @@ def remark(programs: Sequence[ProgramText]) -> str:
     stops = sum(p.times.waits.stops for p in programs if p.times)
     by_hand = sum(p.times.waiting_s for p in programs if p.times)
     change = f" and about {minutes(by_hand)} min of cutter changes" if by_hand else ""
-    top = f"{stops} stop(s) for the operator{change}"
+    top = f"{counted(stops, 'stop')} for the operator{change}"
     if any(p.time_kind == "least" for p in programs):
         return f"Together at least {total} min, as the machine does not say its acceleration; {top} come on top."
     return f"Together {total} min by feed, rapids and acceleration of the machine; {top} come on top."
