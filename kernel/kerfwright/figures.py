@@ -52,7 +52,7 @@ def figures(rates: Rates, cutter: Cutter, material: Material, machine: Machine) 
         return
     yield Figure("axial depth", r.axial_depth, "mm", r.sources["axial_depth"])
     yield Figure("radial depth", r.radial_depth, "of DC", r.sources["radial_depth"])
-    if material.cutting_force is not None:
+    if material.cutting_force is not None and cutter.form == "end_mill":  # a cone's section is another
         yield from _forces(material.cutting_force, r, cutter, material, machine)
 
 

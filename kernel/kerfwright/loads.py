@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from kerfwright.finding import Finding
 from kerfwright.forces import Load, load
 from kerfwright.formulas import chip_thickness, feed_per_tooth
+from kerfwright.operation import Operation
 from kerfwright.setup import Setup, Work
 
 __all__ = ["SHARE", "loads", "told", "walls"]
@@ -17,23 +18,31 @@ REMEDY = "leave an allowance and add a finishing pass, take a cutter with a shor
 
 
 def loads(setup: Setup) -> Iterator[tuple[Work, Load]]:
-    """Of each operation that mills a material whose specific cutting force is known. What an earlier operation left at the wall
-    is all that the later one takes there; else a profile cuts its full width, and a pocket its radial depth.
+    """Of each operation that mills a material whose specific cutting force is known. What an earlier operation that went as deep
+    left at the wall is all that the later one takes there; else a profile cuts its full width, and a pocket its radial depth.
     """
     job = setup.job
+
+    def bottom(o: Operation) -> float:
+        """How far below the sheet's top it goes (mm)."""
+        through = job.sheet.thickness.most + (job.sheet.breakthrough if o.pierces else 0.0)
+        return (o.depth or through) - o.allowance.bottom
+
     specific = job.sheet.material.cutting_force
     for work in setup.works if specific else ():
         o, r = work.operation, work.rates
         if o.cutter.form != "end_mill":
             continue
         left = [
-            v.operation.allowance.side for v in setup.works if v.index < work.index and set(v.loops) & set(work.loops)
+            v.operation.allowance.side if bottom(v.operation) >= bottom(o) - 1e-9 else 0.0
+            for v in setup.works
+            if v.index < work.index and set(v.loops) & set(work.loops)
         ]
         radial = r.radial_depth * o.cutter.cuts if o.kind == "pocket" else o.cutter.cuts
         radial = left[-1] if left and left[-1] > 0 else radial
-        depth = o.depth or job.sheet.thickness.most + (job.sheet.breakthrough if o.pierces else 0.0)
+        axial = min(r.axial_depth, bottom(o) - o.start)
         assert specific is not None
-        yield work, load(specific, o.cutter, job.machine, r.spindle, r.feed, min(r.axial_depth, depth), radial)
+        yield work, load(specific, o.cutter, job.machine, r.spindle, r.feed, axial, radial)
 
 
 def walls(setups: Sequence[Setup]) -> tuple[Work, Load] | None:

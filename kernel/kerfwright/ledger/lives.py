@@ -83,8 +83,8 @@ def outlived(
 def _worn_most(use: CutterUse, cuts: Sequence[Cuts]) -> float:
     """A height above the tip, of those that these programs cut with, where the flute has cut most after them."""
     mine = busy(added((), np.concatenate([m for _, m, _ in cuts]), np.concatenate([h for _, _, h in cuts])))
-    here = [(f.low + f.high) / 2 for f in use.flute]
-    here = [h for h in here if any(f.low < h < f.high for f in mine)]
+    both = ((max(f.low, g.low), min(f.high, g.high)) for f in use.flute for g in mine)
+    here = [(low + high) / 2 for low, high in both if low < high]
     return max(here, key=lambda h: worst(use.flute, h, h))
 
 

@@ -7,8 +7,9 @@ from attrs import frozen
 
 from kerfwright import fields
 from kerfwright.cutter import Cutter
+from kerfwright.machine import Machine
 
-__all__ = ["Board", "Booking", "Groove", "Ledger", "Worn", "kind_of"]
+__all__ = ["Board", "Booking", "Groove", "Ledger", "Worn", "kind_of", "name_of"]
 
 
 def kind_of(cutter: Cutter) -> str:
@@ -18,6 +19,11 @@ def kind_of(cutter: Cutter) -> str:
     'burr end_mill of 2 mm'
     """
     return f"{'' if cutter.form == 'drill' else cutter.flutes + ' '}{cutter.form} of {cutter.diameter:g} mm"
+
+
+def name_of(machine: Machine) -> str:
+    """What a ledger calls a machine: those that a job describes without a name are taken for one."""
+    return machine.name or "the machine"
 
 
 @frozen
@@ -85,6 +91,6 @@ class Ledger:
         """A cutter's entry, by name and kind; None for one that never cut."""
         return next((c for c in self.cutters if (c.name, c.kind) == (cutter.name, kind_of(cutter))), None)
 
-    def board(self, machine: str) -> Board | None:
+    def board(self, machine: Machine) -> Board | None:
         """The board on a machine; None where nothing is known of it."""
-        return next((b for b in self.boards if b.machine == machine), None)
+        return next((b for b in self.boards if b.machine == name_of(machine)), None)
