@@ -106,3 +106,25 @@ def test_a_finishing_cut_that_rubs_is_told(tmp_path, registry, feed, chip):
         n.startswith(f"operations[1].profile: beside 0.1 mm of material its chip is {chip} mm, 0.005 mm are wanted")
         for n in mine
     )
+
+
+def test_below_an_earlier_operation_a_cut_is_as_wide_as_the_cutter(tmp_path, registry):
+    """The first goes 1.5 mm deep, the second 2.4 in passes of 1.5: 0.9 of the deepest are 2 mm wide, 0.6 are 0.2: 1.28 mm on the mean.
+    300 x 1.28 x 1.5 x 620 / 60,000 = 5.952 W.
+    """
+    first = "  - profile: {cutter: mill, select: outer, depth: 1.5, allowance: {side: 0.2}}"
+    job = loaded(JOB.replace("operations:\n", f"operations:\n{first}\n"), tmp_path, registry)
+    (setup,) = place(job, registry)
+    _, (_, one) = loads(setup)
+    assert (one.radial, one.axial) == (pytest.approx(1.28), 1.5)
+    assert one.power == pytest.approx(5.952)
+
+
+def test_a_pass_is_no_deeper_than_what_its_operation_takes(tmp_path, registry):
+    """From 0.4 to 0.8 mm: 0.4 mm, whatever a pass may be; less the 0.1 that the last leaves on purpose."""
+    recess = "{cutter: mill, select: inner, axial_depth: 1.5"
+    text = JOB.replace("radius: 3}}]", "radius: 3}}, {rectangle: {corner: [5, 5], size: [10, 10], radius: 2}}]")
+    for more in ("depth: 0.4", "from: 0.4, depth: 0.8", "from: 0.8, depth: 1.2, allowance: {bottom: 0.1}"):
+        text += f"  - pocket: {recess}, {more}}}\n"
+    (setup,) = place(loaded(text, tmp_path, registry), registry)
+    assert [one.axial for _, one in loads(setup)] == pytest.approx([1.5, 0.4, 0.4, 0.3])
