@@ -210,10 +210,13 @@ def test_what_was_not_released_is_not_booked(made):
 FAULTS = [
     ("cutters: 3", ["l.yaml:1:10: cutters: found 3, allowed: a list"]),
     ("cutter: []", ["l.yaml:1:1: cutter: found an unknown key"]),
-    ("cutters:\n- {name: a, kind: b}", ["l.yaml:2:3: cutters[0].cut: found nothing, allowed: a number at least 0 m"]),
+    (
+        "cutters:\n- {name: a, kind: b}",
+        ["l.yaml:2:3: cutters[0].cut: found nothing, allowed: a number at least 0 and at most 999999 m"],
+    ),
     (
         "cutters:\n- {name: a, kind: b, cut: -1}",
-        ["l.yaml:2:27: cutters[0].cut: found -1, allowed: a number at least 0 m"],
+        ["l.yaml:2:27: cutters[0].cut: found -1, allowed: a number at least 0 and at most 999999 m"],
     ),
     (
         "cutters:\n- {name: a, kind: b, cut: 1, flute: [{from: 2, to: 1, cut: 1}]}",
@@ -226,6 +229,16 @@ FAULTS = [
     (
         "boards:\n- {machine: m, grooves: [{depth: 1, area: 'POINT (1 1)'}]}",
         ["l.yaml:2:43: boards[0].grooves[0].area: found 'POINT (1 1)', allowed: WKT of polygons"],
+    ),
+    (
+        "cutters:\n- {name: a, kind: b, cut: 1, flute: [{from: 1, to: 2, cut: 1e308}]}",
+        ["l.yaml:2:64: cutters[0].flute[0].cut: found 1e308, allowed: a number at least 0 and at most 999999 m"],
+    ),
+    (
+        "boards:\n- {machine: m, grooves: [{depth: 1, area: 'POLYGON ((0 0, 1e400 0, 1 1, 0 0))'}]}",
+        [
+            "l.yaml:2:43: boards[0].grooves[0].area: found 'POLYGON ((0 0, 1e400 0, 1 1, 0 0))', allowed: WKT of polygons"
+        ],
     ),
     ("- 1", ["l.yaml:1:1: found a list of 1, allowed: a mapping of cutters, boards, booked"]),
 ]
@@ -275,6 +288,15 @@ def test_a_stretch_written_by_hand_is_kept():
     """Finer than a tenth of a millimetre: rather longer than shorter."""
     kept = added(flutes((0.42, 0.44, 5.0)), np.zeros(0), np.zeros((0, 2)))
     assert kept == flutes((0.4, 0.5, 5.0))
+
+
+def test_a_fine_stretch_written_by_hand_wears_the_cutter(made, registry):
+    ledger = booked(Ledger(), made)
+    worn = attrs.evolve(ledger.cutters[0], flute=flutes((1.42, 1.44, 9.0)))
+    found = kw.make(job(registry), registry, attrs.evolve(ledger, cutters=(worn,))).findings
+    assert [f.message.rpartition("; ")[2] for f in found if f.check == "life"] == [
+        "it is used up before this program begins"
+    ]
 
 
 def test_a_stretch_beside_this_job_s_that_has_cut_as_much(made, registry):

@@ -122,9 +122,11 @@ def test_below_an_earlier_operation_a_cut_is_as_wide_as_the_cutter(tmp_path, reg
 
 def test_a_pass_is_no_deeper_than_what_its_operation_takes(tmp_path, registry):
     """From 0.4 to 0.8 mm: 0.4 mm, whatever a pass may be; less the 0.1 that the last leaves on purpose."""
-    recess = "{cutter: mill, select: inner, axial_depth: 1.5"
-    text = JOB.replace("radius: 3}}]", "radius: 3}}, {rectangle: {corner: [5, 5], size: [10, 10], radius: 2}}]")
-    for more in ("depth: 0.4", "from: 0.4, depth: 0.8", "from: 0.8, depth: 1.2, allowance: {bottom: 0.1}"):
-        text += f"  - pocket: {recess}, {more}}}\n"
+    rows = ("depth: 0.4", "from: 0.4, depth: 0.8", "from: 0.8, depth: 1.2, allowance: {bottom: 0.1}")
+    recess = [f"  - pocket: {{cutter: mill, select: {{layer: rec}}, axial_depth: 1.5, {more}}}\n" for more in rows]
+    hole = "{rectangle: {corner: [5, 5], size: [10, 10], radius: 2}, layer: rec}"
+    text = JOB.replace("radius: 3}}]", f"radius: 3}}}}, {hole}]").replace(
+        "operations:\n", "operations:\n" + "".join(recess)
+    )
     (setup,) = place(loaded(text, tmp_path, registry), registry)
-    assert [one.axial for _, one in loads(setup)] == pytest.approx([1.5, 0.4, 0.4, 0.3])
+    assert [one.axial for _, one in loads(setup)] == pytest.approx([0.4, 0.4, 0.3, 1.5])

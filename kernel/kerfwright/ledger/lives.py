@@ -31,8 +31,7 @@ def _cuts(cutter: Cutter, setups: Sequence[Setup], programs: Sequence[ProgramTex
 def uses(
     setups: Sequence[Setup], programs: Sequence[ProgramText], ledger: Ledger | None = None
 ) -> tuple[CutterUse, ...]:
-    """Of each cutter that a job's programs name. Life is judged where its flute
-    does most of this job."""
+    """Of each cutter that a job's programs name. Life is judged where its flute does most of this job."""
     ledger = ledger or Ledger()
     named = {c.name for p in programs for c in p.cutters}
     out = []
@@ -70,7 +69,7 @@ def outlived(
         cuts = [*_cuts(cutter, setups, programs)]
         middle = _worn_most(use, cuts)
         entry = (ledger or Ledger()).cutter(cutter)
-        before = worst(entry.flute, middle, middle) if entry else 0.0
+        before = worst(added(entry.flute, np.zeros(0), np.zeros((0, 2))), middle, middle) if entry else 0.0
         for p, metres, heights in cuts:
             there = np.where((heights[:, 0] <= middle) & (heights[:, 1] >= middle), metres, 0.0)
             sums = before + np.cumsum(there)

@@ -32,7 +32,7 @@ class Flute:
 
     low: float = fields.number("begins above the tip", unit="mm", least=0, key="from")
     high: float = fields.number("ends above the tip", unit="mm", above=0, key="to")
-    cut: float = fields.number("metres of sheet it has cut", unit="m", least=0)
+    cut: float = fields.number("metres of sheet it has cut", unit="m", least=0, most=999_999)
 
     def __attrs_post_init__(self) -> None:
         if self.high <= self.low:
@@ -45,7 +45,7 @@ class Worn:
 
     name: str = fields.text("what jobs call it")
     kind: str = fields.text("what it is")
-    cut: float = fields.number("metres it has cut", unit="m", least=0)
+    cut: float = fields.number("metres it has cut", unit="m", least=0, most=999_999)
     flute: tuple[Flute, ...] = fields.listed("stretches of its flute, from the tip up", Flute)
 
     def __attrs_post_init__(self) -> None:
