@@ -280,6 +280,8 @@ def test_a_fit_that_paths_cannot_keep_is_told() -> None:
     assert told("{circles: 5.06, nominal: 5, class: H12}", 5.06) == []
     (text,) = told("{circles: 5.006, nominal: 5, class: H7}", 5.006)
     assert "the paths aim at 5.006, 0.006 mm from a limit" in text
+    (text,) = told("{circles: 5.5, nominal: 5, class: H12}", 5.5)
+    assert "from 5.000 to 5.120 mm; the paths aim at 5.5, 0.380 mm outside of them" in text
 
 
 FIT_FAULTS = [

@@ -232,7 +232,7 @@ FAULTS = [
     ),
     (
         "cutters:\n- {name: a, kind: b, cut: 1, flute: [{from: 1, to: 2, cut: 1e308}]}",
-        ["l.yaml:2:64: cutters[0].flute[0].cut: found 1e308, allowed: a number at least 0 and at most 999999 m"],
+        ["l.yaml:2:60: cutters[0].flute[0].cut: found 1e308, allowed: a number at least 0 and at most 999999 m"],
     ),
     (
         "boards:\n- {machine: m, grooves: [{depth: 1, area: 'POLYGON ((0 0, 1e400 0, 1 1, 0 0))'}]}",

@@ -33,6 +33,6 @@ def fits_told(job: Job, budgets: Sequence[Budget]) -> Iterator[str]:
             if room < need:
                 yield (
                     f"part {part.name!r}, holes of {fit.circles:g} mm, {fit.grade}: from {low:.3f} to {high:.3f} mm; the paths aim at "
-                    f"{fit.circles:g}, {max(room, 0.0):.3f} mm from a limit, and the walls' budget is 2 x {need / 2:.3f} mm: draw it at "
+                    f"{fit.circles:g}, {abs(room):.3f} mm {'from a limit' if room >= 0 else 'outside of them'}, and the walls' budget is 2 x {need / 2:.3f} mm: draw it at "
                     f"{(low + high) / 2:.3f} with `nominal: {fit.nominal or fit.circles:g}`, or finish it to size by another way"
                 )

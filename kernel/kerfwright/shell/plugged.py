@@ -18,10 +18,9 @@ def plugged(plugins: Iterable[str], registry: Registry) -> str:
     of the packages whose plugins are installed. What a plugin reads besides is not seen.
     """
     packages = {f"{p.dist.name} {p.dist.version}" for p in entry_points(group=GROUP) if p.dist}
-    seen = hashlib.sha256("\n".join(sorted(packages)).encode())
-    for file in [*(f for name in plugins for f in _files(name)), *sorted(registry.tables)]:
-        seen.update(hashlib.sha256(file.read_bytes()).digest())
-    return seen.hexdigest()
+    files = [*(f for name in plugins for f in _files(name)), *registry.tables]
+    held = [hashlib.sha256(f.read_bytes()).hexdigest() for f in files]  # sorted: the same wherever they lie
+    return hashlib.sha256("\n".join([*sorted(packages), *sorted(held)]).encode()).hexdigest()
 
 
 def _files(name: str) -> list[Path]:
