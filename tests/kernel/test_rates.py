@@ -251,6 +251,12 @@ def test_a_chip_is_kept_by_a_slower_spindle():
     assert rates(material=chips(), pace="proven").spindle == 20000
 
 
+def test_a_material_without_a_name_is_this_material():
+    assert (
+        rates(material=Material(rows=(ROW,))).sources["feed"].startswith("this material, up end_mill 1 to 3 mm, pace")
+    )
+
+
 def test_depth_is_chosen_for_the_spindle_that_turns():
     """400 mm/min at 10000 rpm, 62.83 m/min, for a chip of 0.02 mm; kc 1000, 2 mm wide, a mm deep: 13.33 W, 12.73 N, 14.24 N at the
     side: 0.1424 mm of a machine of 100 N/mm, 0.01259 of the cutter. 0.05 mm of the wall: 0.32 mm deep. At 15900 rpm it were 0.51.

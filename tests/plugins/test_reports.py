@@ -13,10 +13,11 @@ import attrs
 import pytest
 
 import kerfwright as kw
-from kerfwright.cutter import Cutter
+from kerfwright.cutter import Cutter, Holder
 from kerfwright.figures import figures
 from kerfwright.finding import Finding
-from kerfwright.rates import Rates
+from kerfwright.operation import Profile
+from kerfwright.rates import Rates, choose
 from kerfwright.result import CutterUse
 from kerfwright.tables import load_tables
 from kerfwright_plugins.reports.lives import lives
@@ -146,3 +147,16 @@ def test_metres_left_are_told_to_the_centimetre() -> None:
     """0.46 m left of 0.5 are not said to be 0.5."""
     result = cast(kw.Result, SimpleNamespace(cutters=(CutterUse("mill", 40.0, 0.08, 0.46, 0.04),)))
     assert "<td class=n>8%</td><td class=n>0.46</td>" in lives(result)
+
+
+@pytest.mark.parametrize(
+    ("reach", "holder", "said"),
+    [(None, None, "L 8 mm"), (10, None, "L 10 mm"), (10, 22, "L 10 mm, its shank from there to 22 mm")],
+)
+def test_how_far_a_cutter_stands_free_is_said(reach: float | None, holder: float | None, said: str) -> None:
+    tables = load_tables(kw.Registry.load())
+    nut = None if holder is None else Holder(diameter=20, above=holder)
+    mill = Cutter(form="end_mill", diameter=3, flute_length=8, shank=6, reach=reach, holder=nut)
+    stuff, machine = tables.materials["acrylic"], tables.machines["light-router"]
+    found = list(figures(choose(Profile(cutter=mill), stuff, machine, "first", 2.0), mill, stuff, machine))
+    assert [one.why.endswith(f"(from memory), {said}") for one in found if one.name == "cutter bends"] == [True]

@@ -101,7 +101,7 @@ class _Choice:
         least, most = self.row.diameter
         kind = self.row.form if self.row.form == "drill" else f"{self.cutter.flutes} {self.row.form}"
         source = self.row.sources.get(name, "the job file")
-        return f"{self.material.name}, {kind} {least:g} to {most:g} mm, pace {self.pace} ({source})"
+        return f"{self.material.name or 'this material'}, {kind} {least:g} to {most:g} mm, pace {self.pace} ({source})"
 
     def _said(self, name: str, least: float, most: float, unit: str, whose: str) -> float | None:
         """A rate the job says, or None; a fault where it is out of range."""
