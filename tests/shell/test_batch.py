@@ -233,7 +233,7 @@ def test_a_lost_worker_leaves_no_earlier_program(folder, monkeypatch, capsys):
     monkeypatch.setattr("kerfwright.shell.batch_command._made", lost)
     assert run(["batch", "jobs/bee", "--workers", "1"]) == 3
     assert not list((folder / "out/bee").glob("*.nc"))
-    assert "internal fault: MemoryError" in capsys.readouterr().err
+    assert "jobs/bee/bee.yaml: internal fault: MemoryError" in capsys.readouterr().err
 
 
 def test_workers_never_hear_ctrl_c():

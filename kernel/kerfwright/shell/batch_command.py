@@ -66,6 +66,7 @@ def command(
     todo = [s for s in sources if before[s] is None]
     if codes:
         click.echo(f"{len(codes)} of {len(sources)} jobs stand as they were made before", err=True)
+    lost: list[str] = []
     with ExitStack() as stack:
         try:
             executor = stack.enter_context(_executor(workers, scheduler, len(todo)))
@@ -77,7 +78,7 @@ def command(
         try:
             for k, future in enumerate(as_completed(running), 1):
                 source = running[future]
-                told = _outcome(future, job_name(texts[source]), out, registry)
+                told = _outcome(future, source, lost)
                 standing.note(source, texts[source], told)
                 tell(told, as_json)
                 codes.append(told.code)
@@ -87,6 +88,9 @@ def command(
             for future in running:
                 future.cancel()
             raise
+    for source in lost:  # by now nobody writes there; nothing of an earlier run may pass for what was to be made
+        if name := job_name(texts[source]):
+            save_refused(name, out, __version__, [Fault("", "internal fault: its worker was lost")], registry)
     return max(codes, default=0)
 
 
@@ -98,13 +102,13 @@ def _made(source: str, text: str, out: Path, instead: Mapping[str, str | None], 
         return Told(3, "", err=(f"{source}: {fault_text(e)}",))
 
 
-def _outcome(future: Future[Told], name: str, out: Path, registry: Registry) -> Told:
+def _outcome(future: Future[Told], source: str, lost: list[str]) -> Told:
+    """What a worker tells; where the worker itself was lost, its job goes to `lost`."""
     try:
         return future.result()
-    except Exception as e:  # the worker itself was lost: nothing of an earlier run may pass for what it was to make
-        if name:
-            save_refused(name, out, __version__, [Fault("", f"internal fault: {type(e).__name__}")], registry)
-        return Told(3, "", err=(fault_text(e),))
+    except Exception as e:
+        lost.append(source)
+        return Told(3, "", err=(f"{source}: {fault_text(e)}",))
 
 
 @contextmanager
