@@ -25,11 +25,16 @@ def _bottom(job: Job, o: Operation) -> float:
 
 
 def _left(setup: Setup, work: Work) -> tuple[float, float]:
-    """What the operation before left at the wall (mm), 0 where none did, and how much deeper this one goes."""
+    """What the operation before left at the wall (mm), 0 where none did, and how much deeper this one goes. A wider cutter
+    leaves a pocket's corners besides: then there is more than the wall's.
+    """
+    o = work.operation
     before = [v.operation for v in setup.works if v.index < work.index and set(v.loops) & set(work.loops)]
     if not before or not before[-1].allowance.side:
         return 0.0, 0.0
-    deeper = _bottom(setup.job, work.operation) - _bottom(setup.job, before[-1])
+    if o.kind == "pocket" and before[-1].cutter.cuts > o.cutter.cuts:
+        return 0.0, 0.0
+    deeper = _bottom(setup.job, o) - _bottom(setup.job, before[-1])
     return before[-1].allowance.side, max(deeper, 0.0)
 
 

@@ -130,3 +130,20 @@ def test_a_pass_is_no_deeper_than_what_its_operation_takes(tmp_path, registry):
     )
     (setup,) = place(loaded(text, tmp_path, registry), registry)
     assert [one.axial for _, one in loads(setup)] == pytest.approx([0.4, 0.4, 0.3, 1.5])
+
+
+@pytest.mark.parametrize(("first", "radial"), [("mill", 0.2), ("wide", 0.6)])
+def test_a_wider_cutter_leaves_the_corners_of_a_pocket(tmp_path, registry, first, radial):
+    """0.2 mm at the wall after the same cutter; after a wider one up to the 0.3 x 2 mm that a pocket takes beside its cuts."""
+    rough = f"  - pocket: {{cutter: {first}, select: {{layer: rec}}, depth: 0.8, allowance: {{side: 0.2}}}}\n"
+    fine = "  - pocket: {cutter: mill, select: {layer: rec}, depth: 0.8, radial_depth: 0.3}\n"
+    hole = "{rectangle: {corner: [5, 5], size: [10, 10], radius: 2}, layer: rec}"
+    text = JOB.replace("radius: 3}}]", f"radius: 3}}}}, {hole}]").replace(
+        "operations:\n", f"operations:\n{rough}{fine}"
+    )
+    text = text.replace(
+        "cutters:\n", "cutters:\n  wide: {form: end_mill, flutes: up, diameter: 3, teeth: 2, flute_length: 8}\n"
+    )
+    (setup,) = place(loaded(text, tmp_path, registry), registry)
+    _, (_, one), _ = loads(setup)
+    assert one.radial == pytest.approx(radial)
