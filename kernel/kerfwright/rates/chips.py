@@ -23,9 +23,9 @@ def _thin(operation: Operation, radial: float) -> float:
 def slower_spindle(
     operation: Operation, cutter: Cutter, machine: Machine, spindle: float, feed: float, radial: float, least: float
 ) -> float:
-    """The speed (rpm) at which a chip has at least `least` mm: `spindle` itself, or slower, as slow as the machine turns at most.
+    """The speed (rpm) at which a chip has at least `least` mm: `spindle` itself, or slower, but no slower than the machine turns.
 
-    A burr's speed stays, as one that the operation says. A slower spindle cuts with more force: depths are chosen after it.
+    A burr's speed stays, and one that the operation says. A slower spindle cuts with more force: depths are chosen after it.
     """
     burr, thin = cutter.flutes == "burr", _thin(operation, radial)
     if burr or operation.spindle is not None or thin * feed / (spindle * cutter.teeth) >= least * (1 - 1e-9):
