@@ -121,7 +121,7 @@ def _bending(setups: Sequence[Setup]) -> Entry:
     work, load = found
     source = setups[0].job.sheet.material.sources.get("cutting_force", "the job file")
     text = (
-        f"{work.path}: {load.side:.1f} N at the side (cutting force: {source}) bend the cutter by {load.cutter:.4f} mm and the "
-        f"machine by {load.machine or 0.0:.4f} mm"
+        f"{work.path}: {load.side:.1f} N at the side (ae {load.radial:.3g} mm, ap {load.axial:g} mm; cutting force: {source}) bend the cutter "
+        f"by {load.cutter:.4f} mm and the machine by {load.machine or 0.0:.4f} mm"
     )
     return Entry("bending", load.wall, text)

@@ -52,7 +52,7 @@ def figures(rates: Rates, cutter: Cutter, material: Material, machine: Machine) 
         return
     yield Figure("axial depth", r.axial_depth, "mm", r.sources["axial_depth"])
     yield Figure("radial depth", r.radial_depth, "of DC", r.sources["radial_depth"])
-    if material.cutting_force is not None:
+    if material.cutting_force is not None and cutter.form == "end_mill":  # a cone's section is another
         yield from _forces(material.cutting_force, r, cutter, material, machine)
 
 
@@ -78,7 +78,9 @@ def _forces(kc: float, r: Rates, cutter: Cutter, material: Material, machine: Ma
     yield Figure("power", one.power, "W", f"kc ae ap vf / 60,000: {cut}{limit}")
     yield Figure("force", one.force, "N", "60 P / vc, mean, along the edge's way")
     yield Figure("side force", one.side, "N", f"with {RADIAL:g} of it square to that (from memory)")
-    why = f"F L3 / 3 E I: core {CORE:g} of DC (common practice), E {MODULUS / 1000:g} GPa (from memory), free to its flutes' end"
+    core, free = max(cutter.flute_length, cutter.reach or 0.0), cutter.holder.above if cutter.holder else 0.0
+    length = f"L {core:g} mm" + (f", its shank from there to {free:g} mm" if free > core else "")
+    why = f"F L3 / 3 E I: core {CORE:g} of DC (common practice), E {MODULUS / 1000:g} GPa (from memory), {length}"
     yield Figure("cutter bends", one.cutter, "mm", why)
     if one.machine is not None:
         yield Figure("machine bends", one.machine, "mm", f"F / k: k {machine.stiffness:g} N/mm")

@@ -82,6 +82,8 @@ class Load:
     machine: float | None
     radial: float = 0.0
     """What it takes beside its way (mm), at most the cutter's diameter."""
+    axial: float = 0.0
+    """Depth of its pass (mm)."""
 
     @property
     def wall(self) -> float | None:
@@ -98,4 +100,4 @@ def load(
     force = tangential_force(watts, cutting_speed(cutter.cuts, spindle))
     side = force * math.hypot(1.0, RADIAL)
     machine_bends = side / machine.stiffness if machine.stiffness else None
-    return Load(watts, force, side, free_bending(side, cutter), machine_bends, radial)
+    return Load(watts, force, side, free_bending(side, cutter), machine_bends, radial, axial)

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from kerfwright.finding import Finding
 from kerfwright.forces import Load, load
 from kerfwright.formulas import chip_thickness, feed_per_tooth
+from kerfwright.job import Job
+from kerfwright.operation import Operation
 from kerfwright.setup import Setup, Work
 
 __all__ = ["SHARE", "loads", "told", "walls"]
@@ -16,9 +18,30 @@ SHARE = 0.25
 REMEDY = "leave an allowance and add a finishing pass, take a cutter with a shorter reach, or cut less depth in a pass"
 
 
+def _bottom(job: Job, o: Operation) -> float:
+    """How far below the sheet's top an operation goes (mm)."""
+    through = job.sheet.thickness.most + (job.sheet.breakthrough if o.pierces else 0.0)
+    return (o.depth or through) - o.allowance.bottom
+
+
+def _left(setup: Setup, work: Work) -> tuple[float, float]:
+    """What the operation before left at the wall (mm), 0 where none did, and how much deeper this one goes. A wider cutter
+    leaves a pocket's corners besides: then there is more than the wall's.
+    """
+    o = work.operation
+    before = [v.operation for v in setup.works if v.index < work.index and set(v.loops) & set(work.loops)]
+    if not before or not before[-1].allowance.side:
+        return 0.0, 0.0
+    if o.kind == "pocket" and before[-1].cutter.cuts > o.cutter.cuts:
+        return 0.0, 0.0
+    deeper = _bottom(setup.job, o) - _bottom(setup.job, before[-1])
+    return before[-1].allowance.side, max(deeper, 0.0)
+
+
 def loads(setup: Setup) -> Iterator[tuple[Work, Load]]:
-    """Of each operation that mills a material whose specific cutting force is known. What an earlier operation left at the wall
-    is all that the later one takes there; else a profile cuts its full width, and a pocket its radial depth.
+    """Of each operation that mills a material whose specific cutting force is known, in its deepest pass. A profile cuts its
+    full width, and a pocket its radial depth; what an earlier operation left at the wall is all that the later one takes there,
+    down to where the earlier one went: the mean of both counts.
     """
     job = setup.job
     specific = job.sheet.material.cutting_force
@@ -26,14 +49,14 @@ def loads(setup: Setup) -> Iterator[tuple[Work, Load]]:
         o, r = work.operation, work.rates
         if o.cutter.form != "end_mill":
             continue
-        left = [
-            v.operation.allowance.side for v in setup.works if v.index < work.index and set(v.loops) & set(work.loops)
-        ]
         radial = r.radial_depth * o.cutter.cuts if o.kind == "pocket" else o.cutter.cuts
-        radial = left[-1] if left and left[-1] > 0 else radial
-        depth = o.depth or job.sheet.thickness.most + (job.sheet.breakthrough if o.pierces else 0.0)
+        axial = min(r.axial_depth, _bottom(job, o) - o.start)
+        left, deeper = _left(setup, work)
+        if left:
+            share = min(deeper / axial, 1.0)
+            radial = share * radial + (1 - share) * min(left, o.cutter.cuts)
         assert specific is not None
-        yield work, load(specific, o.cutter, job.machine, r.spindle, r.feed, min(r.axial_depth, depth), radial)
+        yield work, load(specific, o.cutter, job.machine, r.spindle, r.feed, axial, radial)
 
 
 def walls(setups: Sequence[Setup]) -> tuple[Work, Load] | None:
@@ -47,19 +70,20 @@ def walls(setups: Sequence[Setup]) -> tuple[Work, Load] | None:
     return max(some, key=lambda pair: pair[1].wall or 0.0, default=None)
 
 
-def _rubbing(setup: Setup, work: Work, one: Load) -> Iterator[Finding]:
+def _rubbing(setup: Setup, work: Work) -> Iterator[Finding]:
     """A finishing cut beside little material makes a chip thinner than the feed of a tooth."""
     o, r = work.operation, work.rates
     row = setup.job.sheet.material.row(o.cutter)
-    if row is None or row.least_chip is None or o.kind == "pocket" or one.radial >= o.cutter.cuts / 2:
+    left, _ = _left(setup, work)
+    if row is None or row.least_chip is None or o.kind == "pocket" or not 0 < left < o.cutter.cuts / 2:
         return
     chip = chip_thickness(
         feed_per_tooth(r.feed, r.spindle, 1 if o.cutter.flutes == "burr" else o.cutter.teeth),
-        one.radial / o.cutter.cuts,
+        left / o.cutter.cuts,
     )
     if chip < row.least_chip * (1 - 1e-9):
         text = (
-            f"{work.path}: beside {one.radial:g} mm of material its chip is {chip:.4f} mm, {row.least_chip:g} mm are wanted: it "
+            f"{work.path}: beside {left:g} mm of material its chip is {chip:.4f} mm, {row.least_chip:g} mm are wanted: it "
             "rubs; leave a wider allowance before it, or give it a faster feed or a slower spindle"
         )
         yield Finding("forces", "note", text)
@@ -80,7 +104,7 @@ def _told(setups: Sequence[Setup]) -> Iterator[Finding]:
             if have is not None and one.power > have:
                 text = f"{work.path} needs {one.power:.0f} W, the spindle has {have:g} W: cut less depth in a pass, or more slowly"
                 yield Finding("forces", "warning", text)
-            yield from _rubbing(setup, work, one)
+            yield from _rubbing(setup, work)
             wall = one.wall
             if wall is not None and not work.operation.allowance.side and wall > SHARE * job.tolerance:
                 text = (

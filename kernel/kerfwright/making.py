@@ -38,7 +38,7 @@ __all__ = ["make", "result_of"]
 def make(job: Job, registry: Registry | None = None, ledger: Ledger | None = None) -> Result:
     """Programs, proved, with what was found, and what they cost where the job asks. `result.ok` says whether they may leave.
 
-    `ledger` says what cutters have cut before; it decides nothing here but what is told of their lives.
+    `ledger` says what was cut before; it decides nothing here but what is told of cutters' lives and of the board.
     Raises InputError where the job cannot be made at all, with every fault found.
     """
     registry = registry or Registry.load()

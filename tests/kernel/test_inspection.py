@@ -282,6 +282,8 @@ def test_a_fit_that_paths_cannot_keep_is_told() -> None:
     assert "the paths aim at 5.006, 0.006 mm from a limit" in text
     (text,) = told("{circles: 4.8, nominal: 5, class: H12}", 4.8)  # to be reamed, or a slip
     assert "from 5.000 to 5.120 mm; the paths aim at 4.8, 0.200 mm outside of them, and" in text
+    (text,) = told("{circles: 5.5, nominal: 5, class: H12}", 5.5)
+    assert "from 5.000 to 5.120 mm; the paths aim at 5.5, 0.380 mm outside of them" in text
 
 
 FIT_FAULTS = [

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 import re
 
+import attrs
 import numpy as np
 import pytest
 import shapely
 
 import kerfwright as kw
-from kerfwright.errors import InputError
 from kerfwright.ledger import Ledger, booked, ledger_text, read_ledger
 from kerfwright.ledger.flute import added, busy, worst
 from kerfwright.ledger.grooves import merged
@@ -199,8 +199,6 @@ def test_another_cutter_by_the_same_name_has_metres_of_its_own(made, registry):
 
 
 def test_what_was_not_released_is_not_booked(made):
-    import attrs
-
     from kerfwright.finding import Finding
 
     bad = attrs.evolve(made, findings=(Finding("gouge", "error", "too deep"),))
@@ -208,40 +206,56 @@ def test_what_was_not_released_is_not_booked(made):
         booked(Ledger(), bad)
 
 
-FAULTS = [
-    ("cutters: 3", ["l.yaml:1:10: cutters: found 3, allowed: a list"]),
-    ("cutter: []", ["l.yaml:1:1: cutter: found an unknown key"]),
-    ("cutters:\n- {name: a, kind: b}", ["l.yaml:2:3: cutters[0].cut: found nothing, allowed: a number at least 0 m"]),
-    (
-        "cutters:\n- {name: a, kind: b, cut: -1}",
-        ["l.yaml:2:27: cutters[0].cut: found -1, allowed: a number at least 0 m"],
-    ),
-    (
-        "cutters:\n- {name: a, kind: b, cut: 1, flute: [{from: 2, to: 1, cut: 1}]}",
-        ["l.yaml:2:52: cutters[0].flute[0].to: found 1 mm, allowed: above from, 2 mm"],
-    ),
-    (
-        "cutters:\n- {name: a, kind: b, cut: 1}\n- {name: a, kind: c, cut: 2}\n- {name: a, kind: b, cut: 2}",
-        ["l.yaml:4:10: cutters[2].name: found 'a', b a second time, allowed: once"],
-    ),
-    (
-        "boards:\n- {machine: m, grooves: [{depth: 1, area: 'POINT (1 1)'}]}",
-        ["l.yaml:2:43: boards[0].grooves[0].area: found 'POINT (1 1)', allowed: WKT of polygons"],
-    ),
-    ("- 1", ["l.yaml:1:1: found a list of 1, allowed: a mapping of cutters, boards, booked"]),
-]
-
-
-@pytest.mark.parametrize(("text", "messages"), FAULTS)
-def test_a_fault_in_a_ledger_is_told_with_its_place(text, messages):
-    with pytest.raises(InputError) as e:
-        read_ledger("l.yaml", text.encode())
-    told = [str(f) for f in e.value.faults]
-    assert len(told) == len(messages)
-    assert all(t.startswith(m) for t, m in zip(told, messages, strict=True)), told
-
-
-def test_an_empty_file_is_an_empty_ledger():
-    assert read_ledger("l.yaml", b"") == Ledger()
-    assert read_ledger("l.yaml", b"# nothing yet\n") == Ledger()
+def test_the_cut_of_these_tests():
     assert math.isclose(CUT, (4 * 30 + 2 * math.pi + 2.4) / 1000, abs_tol=1e-6)
+
+
+def test_a_machine_without_a_name_keeps_a_board_too(registry):
+    """What is written can be read: its board is that of `the machine`."""
+    text = JOB.replace("BOARD", "12").replace("FLUTE", "8")
+    nameless = "{spindle: {least: 8000, most: 24000}, feed: {xy: 3000, z: 800}, rapid: {xy: 4000, z: 1200}}"
+    made = kw.make(kw.load_job("-", registry, text=text.replace("light-router", nameless)), registry)
+    ledger = read_ledger("l.yaml", ledger_text(booked(Ledger(), made)).encode())
+    assert [(b.machine, g.depth) for b in ledger.boards for g in b.grooves] == [("the machine", 0.4)]
+    again = kw.make(made.job, registry, ledger)
+    assert [f.check for f in again.findings if f.check == "board"] == ["board"]
+
+
+def test_a_drill_grooves_the_board_as_deep_as_its_point_goes(registry):
+    """1.5 / tan 59 deg = 0.901 mm of point below 0.4 mm: 1.301 mm, kept as 1.4; 3 mm wide."""
+    text = JOB.replace("BOARD", "12").replace("FLUTE", "8")
+    text = text.replace(
+        "cutters:\n", "cutters:\n  bit: {form: drill, diameter: 3, point_angle: 118, flute_length: 12}\n"
+    )
+    text = text.replace("]}}]}", "]}}, {circle: {center: [15, 15], diameter: 3}}]}")
+    text = text.replace("operations:\n", "operations:\n  - drill: {cutter: bit}\n")
+    made = kw.make(kw.load_job("-", registry, text=text), registry)
+    (board,) = booked(Ledger(), made).boards
+    assert [g.depth for g in board.grooves] == [0.4, 1.4]
+    assert shapely.area(board.grooves[1].area) == pytest.approx(7.07, abs=0.4)
+
+
+def test_a_stretch_written_by_hand_is_kept():
+    """Finer than a tenth of a millimetre: rather longer than shorter."""
+    kept = added(flutes((0.42, 0.44, 5.0)), np.zeros(0), np.zeros((0, 2)))
+    assert kept == flutes((0.4, 0.5, 5.0))
+
+
+def test_a_fine_stretch_written_by_hand_wears_the_cutter(made, registry):
+    ledger = booked(Ledger(), made)
+    worn = attrs.evolve(ledger.cutters[0], flute=flutes((1.42, 1.44, 9.0)))
+    found = kw.make(job(registry), registry, attrs.evolve(ledger, cutters=(worn,))).findings
+    assert [f.message.rpartition("; ")[2] for f in found if f.check == "life"] == [
+        "it is used up before this program begins"
+    ]
+
+
+def test_a_stretch_beside_this_job_s_that_has_cut_as_much(made, registry):
+    """Both are one stretch then, whose middle this job never meets."""
+    (use,) = made.cutters
+    (flute,) = use.flute
+    ledger = booked(Ledger(), made)
+    worn = attrs.evolve(ledger.cutters[0], flute=(Flute(low=2.4, high=9.4, cut=flute.cut),))
+    short = job(registry, life="0.1")
+    found = kw.make(short, registry, attrs.evolve(ledger, cutters=(worn,))).findings
+    assert ["it is used up at line" in f.message for f in found if f.check == "life"] == [True]

@@ -113,3 +113,44 @@ def test_a_finishing_cut_that_rubs_is_told(tmp_path, registry, feed, chip):
         n.startswith(f"operations[1].profile: beside 0.1 mm of material its chip is {chip} mm, 0.005 mm are wanted")
         for n in mine
     )
+
+
+def test_below_an_earlier_operation_a_cut_is_as_wide_as_the_cutter(tmp_path, registry):
+    """The first goes 1.5 mm deep, the second 2.4 in passes of 1.5: 0.9 of the deepest are 2 mm wide, 0.6 are 0.2: 1.28 mm on the mean.
+    300 x 1.28 x 1.5 x 620 / 60,000 = 5.952 W.
+    """
+    first = "  - profile: {cutter: mill, select: outer, depth: 1.5, allowance: {side: 0.2}}"
+    job = loaded(JOB.replace("operations:\n", f"operations:\n{first}\n"), tmp_path, registry)
+    (setup,) = place(job, registry)
+    _, (_, one) = loads(setup)
+    assert (one.radial, one.axial) == (pytest.approx(1.28), 1.5)
+    assert one.power == pytest.approx(5.952)
+
+
+def test_a_pass_is_no_deeper_than_what_its_operation_takes(tmp_path, registry):
+    """From 0.4 to 0.8 mm: 0.4 mm, whatever a pass may be; less the 0.1 that the last leaves on purpose."""
+    rows = ("depth: 0.4", "from: 0.4, depth: 0.8", "from: 0.8, depth: 1.2, allowance: {bottom: 0.1}")
+    recess = [f"  - pocket: {{cutter: mill, select: {{layer: rec}}, axial_depth: 1.5, {more}}}\n" for more in rows]
+    hole = "{rectangle: {corner: [5, 5], size: [10, 10], radius: 2}, layer: rec}"
+    text = JOB.replace("radius: 3}}]", f"radius: 3}}}}, {hole}]").replace(
+        "operations:\n", "operations:\n" + "".join(recess)
+    )
+    (setup,) = place(loaded(text, tmp_path, registry), registry)
+    assert [one.axial for _, one in loads(setup)] == pytest.approx([0.4, 0.4, 0.3, 1.5])
+
+
+@pytest.mark.parametrize(("first", "radial"), [("mill", 0.2), ("wide", 0.6)])
+def test_a_wider_cutter_leaves_the_corners_of_a_pocket(tmp_path, registry, first, radial):
+    """0.2 mm at the wall after the same cutter; after a wider one up to the 0.3 x 2 mm that a pocket takes beside its cuts."""
+    rough = f"  - pocket: {{cutter: {first}, select: {{layer: rec}}, depth: 0.8, allowance: {{side: 0.2}}}}\n"
+    fine = "  - pocket: {cutter: mill, select: {layer: rec}, depth: 0.8, radial_depth: 0.3}\n"
+    hole = "{rectangle: {corner: [5, 5], size: [10, 10], radius: 2}, layer: rec}"
+    text = JOB.replace("radius: 3}}]", f"radius: 3}}}}, {hole}]").replace(
+        "operations:\n", f"operations:\n{rough}{fine}"
+    )
+    text = text.replace(
+        "cutters:\n", "cutters:\n  wide: {form: end_mill, flutes: up, diameter: 3, teeth: 2, flute_length: 8}\n"
+    )
+    (setup,) = place(loaded(text, tmp_path, registry), registry)
+    _, (_, one), _ = loads(setup)
+    assert one.radial == pytest.approx(radial)

@@ -251,6 +251,21 @@ def test_a_chip_is_kept_by_a_slower_spindle():
     assert rates(material=chips(), pace="proven").spindle == 20000
 
 
+def test_a_material_without_a_name_is_this_material():
+    assert (
+        rates(material=Material(rows=(ROW,))).sources["feed"].startswith("this material, up end_mill 1 to 3 mm, pace")
+    )
+
+
+def test_depth_is_chosen_for_the_spindle_that_turns():
+    """400 mm/min at 10000 rpm, 62.83 m/min, for a chip of 0.02 mm; kc 1000, 2 mm wide, a mm deep: 13.33 W, 12.73 N, 14.24 N at the
+    side: 0.1424 mm of a machine of 100 N/mm, 0.01259 of the cutter. 0.05 mm of the wall: 0.32 mm deep. At 15900 rpm it were 0.51.
+    """
+    machine = attrs.evolve(MACHINE, stiffness=100.0)
+    r = rates(material=attrs.evolve(chips(), cutting_force=1000.0), machine=machine)
+    assert (r.spindle, r.feed, r.axial_depth) == (10000, 400, 0.32)
+
+
 def test_what_the_slowest_spindle_does_not_keep_less_depth_does():
     """200 mm/min at 8000 rpm, the slowest, make 0.0125 mm. 320 make 0.02: then 1 x 200/320 mm deep. At the job's own 16000 rpm: 640
     instead of 400.

@@ -6,13 +6,21 @@ import re
 import xml.etree.ElementTree as ET
 from html import escape
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import attrs
 import pytest
 
 import kerfwright as kw
+from kerfwright.cutter import Cutter, Holder
 from kerfwright.figures import figures
 from kerfwright.finding import Finding
+from kerfwright.operation import Profile
+from kerfwright.rates import Rates, choose
+from kerfwright.result import CutterUse
+from kerfwright.tables import load_tables
+from kerfwright_plugins.reports.lives import lives
 from kerfwright_plugins.reports.picture import Picture
 from kerfwright_plugins.reports.run_sheet import RunSheet
 
@@ -163,3 +171,38 @@ def test_the_run_sheet_prints_what_the_rates_command_says(result: kw.Result, pag
             why = escape(one.why.replace("_", " "))
             assert f"<td class=n>{one.shown}</td><td>{one.unit}</td><td>{why}</td>" in page
     assert seen > 20
+
+
+def test_no_force_is_told_of_a_cone() -> None:
+    """Its section is no rectangle of its diameter and a pass."""
+    tables = load_tables(kw.Registry.load())
+    cone = Cutter(form="chamfer_mill", flutes="straight", diameter=6, point_angle=90, tip_diameter=0.2, flute_length=5)
+    rates = Rates(
+        15000,
+        400,
+        100,
+        1,
+        0,
+        dict.fromkeys(("spindle", "feed", "plunge_feed", "axial_depth", "radial_depth"), "the job"),
+    )
+    said = [one.name for one in figures(rates, cone, tables.materials["acrylic"], tables.machines["light-router"])]
+    assert said == ["spindle", "cutting speed", "feed", "feed a tooth", "plunge feed", "axial depth", "radial depth"]
+
+
+def test_metres_left_are_told_to_the_centimetre() -> None:
+    """0.46 m left of 0.5 are not said to be 0.5."""
+    result = cast(kw.Result, SimpleNamespace(cutters=(CutterUse("mill", 40.0, 0.08, 0.46, 0.04),)))
+    assert "<td class=n>8%</td><td class=n>0.46</td>" in lives(result)
+
+
+@pytest.mark.parametrize(
+    ("reach", "holder", "said"),
+    [(None, None, "L 8 mm"), (10, None, "L 10 mm"), (10, 22, "L 10 mm, its shank from there to 22 mm")],
+)
+def test_how_far_a_cutter_stands_free_is_said(reach: float | None, holder: float | None, said: str) -> None:
+    tables = load_tables(kw.Registry.load())
+    nut = None if holder is None else Holder(diameter=20, above=holder)
+    mill = Cutter(form="end_mill", diameter=3, flute_length=8, shank=6, reach=reach, holder=nut)
+    stuff, machine = tables.materials["acrylic"], tables.machines["light-router"]
+    found = list(figures(choose(Profile(cutter=mill), stuff, machine, "first", 2.0), mill, stuff, machine))
+    assert [one.why.endswith(f"(from memory), {said}") for one in found if one.name == "cutter bends"] == [True]

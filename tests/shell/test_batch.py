@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import signal
+import subprocess
+import sys
+import time
 import warnings
 
 import pytest
 
 from kerfwright.shell import run
+from kerfwright.shell.batch_command import _ears_shut, _executor
 
 JOB = """\
 job: NAME
@@ -168,3 +174,106 @@ def test_what_cannot_be_is_told(folder, capsys, monkeypatch, more, message):
     assert run(["batch", *more]) == 2
     assert message in capsys.readouterr().err
     assert not (folder / "out").exists()
+
+
+def test_a_plugin_or_a_program_that_changed_makes_the_job_again(folder, capsys):
+    plugin = folder / "cats.py"
+    plugin.write_text(PLUGIN.replace('"cat"', '"cow"'))
+    call = ["batch", "jobs", "--workers", "1", "--plugin", "cats.py"]
+    assert run(call) == 0
+    capsys.readouterr()
+    (folder / "out/ant/ant-1-mill.nc").unlink()
+    with (folder / "out/bee/bee-1-mill.nc").open("a") as f:
+        f.write("M30\n")
+    assert run(call) == 0
+    assert stood(capsys.readouterr().err) == (1, 3)
+    assert (folder / "out/ant/ant-1-mill.nc").exists()
+    plugin.write_text(PLUGIN)
+    assert run(call) == 1
+    assert stood(capsys.readouterr().err) is None
+    assert not (folder / "out/cat/cat-1-mill.nc").exists()
+
+
+def test_files_for_the_quote_and_the_output_count(folder, capsys):
+    """As drawings do."""
+    ant = folder / "jobs/ant"
+    (ant / "ant.yaml").write_text(
+        JOB.replace("NAME", "ant") + "quote: {sheet_price: 9, shop: shop.yaml}\noutput: own.yaml\n"
+    )
+    (ant / "own.yaml").write_text("base: nist6556\n")
+    again = ["batch", "jobs/ant", "--workers", "1"]
+    for file, text in (("shop.yaml", "currency: CHF\n"), ("own.yaml", "base: nist6556\nword: {decimals: 4}\n")):
+        assert run(again) == 0
+        capsys.readouterr()
+        assert run(again) == 0
+        assert stood(capsys.readouterr().err) == (1, 1)
+        (ant / file).write_text(text)
+        assert run(again) == 0
+        assert stood(capsys.readouterr().err) is None
+
+
+def test_a_job_that_is_refused_now_keeps_no_program(folder):
+    bee = folder / "jobs/bee/bee.yaml"
+    for text in (JOB, "{" + JOB.replace("\n", ",\n") + "}\n"):  # YAML knows two ways to write a mapping
+        bee.write_text(text.replace("NAME", "bee"))
+        assert run(["batch", "jobs/bee", "--workers", "1"]) == 0
+        assert (folder / "out/bee/bee-1-mill.nc").exists()
+        bee.write_text(bee.read_text().replace("diameter: 3", "diameter: -3"))
+        assert run(["batch", "jobs/bee", "--workers", "1"]) == 2
+        assert not list((folder / "out/bee").glob("*.nc"))
+
+
+def test_a_lost_worker_leaves_no_earlier_program(folder, monkeypatch, capsys):
+    assert run(["batch", "jobs/bee", "--workers", "1"]) == 0
+    (folder / "jobs/bee/tag.svg").write_text(SVG.replace("WIDE", "26"))
+
+    def lost(*_):
+        raise MemoryError
+
+    monkeypatch.setattr("kerfwright.shell.batch_command._made", lost)
+    assert run(["batch", "jobs/bee", "--workers", "1"]) == 3
+    assert not list((folder / "out/bee").glob("*.nc"))
+    assert "jobs/bee/bee.yaml: internal fault: MemoryError" in capsys.readouterr().err
+
+
+def test_workers_never_hear_ctrl_c():
+    """A terminal sends it to all processes; a worker that heard it while it begins would show a traceback."""
+    with _executor(2, None, 2) as executor:
+        with _ears_shut():
+            heard = [executor.submit(signal.getsignal, signal.SIGINT) for _ in range(2)]
+        assert [one.result() for one in heard] == [signal.SIG_IGN] * 2
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+
+
+@pytest.mark.skipif(os.name == "nt", reason="signals to a group of processes")
+def test_ctrl_c_ends_all_and_it_is_taken_up_again(folder):
+    """Sent to the whole group. That its error output ends says that no worker is left."""
+    program = (
+        "import sys; from kerfwright.shell import main; sys.argv[1:] = ['batch', 'jobs', '--workers', '2']; main()"
+    )
+    call = [sys.executable, "-c", program]
+    one = subprocess.Popen(call, start_new_session=True, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+    time.sleep(1.2)
+    os.killpg(one.pid, signal.SIGINT)
+    told = one.communicate(timeout=60)[1]
+    assert "multiprocessing" not in told
+    assert run(["batch", "jobs", "--workers", "1"]) == 0
+    assert run(["batch", "jobs", "--out", "whole", "--workers", "1"]) == 0
+    assert files(folder / "out") == files(folder / "whole")
+
+
+STANDINGS = [
+    "[]",
+    '{"jobs": []}',
+    '{"jobs": {"jobs/ant/ant.yaml": {}}}',
+    '{"jobs": {"jobs/ant/ant.yaml": {"name": "ant", "code": "x", "job": "", "files": null, "result": "", "options": {}}}}',
+    "\0",
+]
+
+
+@pytest.mark.parametrize("text", STANDINGS)
+def test_a_standing_that_is_none_is_told(folder, capsys, text):
+    (folder / "out").mkdir()
+    (folder / "out/batch.json").write_text(text)
+    assert run(["batch", "jobs", "--workers", "1"]) == 2
+    assert "out/batch.json: found no standing of a batch" in capsys.readouterr().err

@@ -96,3 +96,27 @@ def test_a_job_that_is_not_released_is_not_booked(job, capsys):
     job.write_text(JOB.replace("hold: tape", "hold: screws"))  # nothing would hold the tag
     assert run(["make", "tag.yaml", "--ledger", "shop.yaml", "--book"]) == 2
     assert not job.with_name("shop.yaml").exists()
+
+
+def test_a_ledger_that_cannot_be_written(job, capsys, monkeypatch):
+    """Said before anything is made where its folder is not there; else what was not booked is not released."""
+    assert run(["make", "tag.yaml", "--ledger", "gone/shop.yaml", "--book"]) == 2
+    assert "--ledger: found 'gone/shop.yaml', allowed: a file in a folder that exists" in capsys.readouterr().err
+    assert not (job.parent / "out").exists()
+
+    def full(path, text):
+        raise OSError(28, "No space left on device", str(path))
+
+    monkeypatch.setattr("kerfwright.shell.books.write_whole", full)
+    assert run(["make", "tag.yaml", "--ledger", "shop.yaml", "--book"]) == 2
+    assert "error: shop.yaml: cannot be written: No space left on device" in capsys.readouterr().err
+    assert sorted(p.name for p in (job.parent / "out/tag").glob("*.nc")) == []
+    assert not json.loads((job.parent / "out/tag/result.json").read_text())["ok"]
+    assert not job.with_name("shop.yaml").exists()
+
+
+def test_the_same_job_twice_is_booked_once(job, capsys):
+    assert run(["make", "tag.yaml", "tag.yaml", "--ledger", "shop.yaml", "--book", "--json"]) == 2
+    lines = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert [one["ok"] for one in lines] == [True, False]
+    assert [b["times"] for b in yaml.safe_load(job.with_name("shop.yaml").read_text())["booked"]] == [1]

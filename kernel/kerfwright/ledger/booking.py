@@ -8,7 +8,7 @@ import attrs
 
 from kerfwright.ledger.grooves import grooved, merged
 from kerfwright.ledger.lives import uses
-from kerfwright.ledger.values import Board, Booking, Ledger, Worn, kind_of
+from kerfwright.ledger.values import Board, Booking, Ledger, Worn, kind_of, name_of
 from kerfwright.result import Result
 
 __all__ = ["booked", "programs_digest"]
@@ -27,8 +27,8 @@ def booked(ledger: Ledger, result: Result) -> Ledger:
         if u.cut_length_mm
     }
     cutters = [new.pop((c.name, c.kind), c) for c in ledger.cutters]
-    name, cut = job.machine.name, [p for p in result.programs if p.kind == "program"]
-    board = ledger.board(name) or Board(machine=name)
+    name, cut = name_of(job.machine), [p for p in result.programs if p.kind == "program"]
+    board = ledger.board(job.machine) or Board(machine=name)
     grooves = [g for s in result.setups for g in grooved(s, (p for p in cut if p.sheet == s.number))]
     board = attrs.evolve(board, grooves=merged([*board.grooves, *grooves]))
     boards = [*[b for b in ledger.boards if b.machine != name], board]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
@@ -36,7 +37,8 @@ def added(flute: Sequence[Flute], metres: Floats, heights: Floats) -> tuple[Flut
     rows: dict[tuple[float, float], float] = {}
     for (low, high), m in zip(np.round(heights[cuts], 1).tolist(), metres[cuts].tolist()):
         rows[low, high] = rows.get((low, high), 0.0) + m
-    every = [*((f.low, f.high, f.cut) for f in flute), *((a, b, m) for (a, b), m in rows.items())]
+    before = ((math.floor(f.low / STEP + 1e-6) * STEP, math.ceil(f.high / STEP - 1e-6) * STEP, f.cut) for f in flute)
+    every = [*before, *((a, b, m) for (a, b), m in rows.items())]
     edges = sorted({round(v, 1) for low, high, _ in every for v in (low, high)})
     out: list[Flute] = []
     for low, high in zip(edges, edges[1:]):

@@ -26,7 +26,8 @@ BOARD_LEFT = 1.0
 
 
 def grooved(setup: Setup, programs: Iterable[ProgramText]) -> tuple[Groove, ...]:
-    """Of one sheet, in its own coordinates; a full cylinder of each cutter, a drill's point counted with its whole width."""
+    """Of one sheet, in its own coordinates; a full cylinder of each cutter down to its tip, a drill's point
+    counted with its whole width."""
     face = setup.heights.floor + setup.job.sheet.breakthrough
     x0, y0, _, _ = setup.stock.bounds
     found: list[Groove] = []
@@ -34,7 +35,7 @@ def grooved(setup: Setup, programs: Iterable[ProgramText]) -> tuple[Groove, ...]
         for cutter in p.cutters:
             assert p.moves is not None
             c = p.moves.curve
-            z = np.minimum(c.nodes[:-1, 2], c.nodes[1:, 2]) - cutter.point_length
+            z = np.minimum(c.nodes[:-1, 2], c.nodes[1:, 2])
             deep = np.where(p.made_with(cutter) & (p.moves.feeds > 0), np.ceil((face - z) / FINE - 1e-6), 0)
             for level in sorted({int(v) for v in deep[deep > 0]}):
                 area = swept(_runs(c, np.flatnonzero(deep == level).tolist()), cutter.radius, FINE / 2)
@@ -76,7 +77,7 @@ def _polygons(area: shapely.Geometry) -> shapely.Geometry:
 
 def support(setups: Sequence[Setup], ledger: Ledger | None) -> Iterator[Finding]:
     """How much of the board under each sheet is grooved already: there a piece bends, and vacuum leaks."""
-    board = ledger.board(setups[0].job.machine.name) if ledger else None
+    board = ledger.board(setups[0].job.machine) if ledger else None
     for setup in setups if board else ():
         assert board is not None
         x0, y0, _, _ = setup.stock.bounds

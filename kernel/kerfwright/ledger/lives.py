@@ -31,8 +31,7 @@ def _cuts(cutter: Cutter, setups: Sequence[Setup], programs: Sequence[ProgramTex
 def uses(
     setups: Sequence[Setup], programs: Sequence[ProgramText], ledger: Ledger | None = None
 ) -> tuple[CutterUse, ...]:
-    """Of each cutter that a job's programs name. Life is judged where its flute
-    does most of this job."""
+    """Of each cutter that a job's programs name. Life is judged where its flute does most of this job."""
     ledger = ledger or Ledger()
     named = {c.name for p in programs for c in p.cutters}
     out = []
@@ -70,7 +69,7 @@ def outlived(
         cuts = [*_cuts(cutter, setups, programs)]
         middle = _worn_most(use, cuts)
         entry = (ledger or Ledger()).cutter(cutter)
-        before = worst(entry.flute, middle, middle) if entry else 0.0
+        before = worst(added(entry.flute, np.zeros(0), np.zeros((0, 2))), middle, middle) if entry else 0.0
         for p, metres, heights in cuts:
             there = np.where((heights[:, 0] <= middle) & (heights[:, 1] >= middle), metres, 0.0)
             sums = before + np.cumsum(there)
@@ -83,8 +82,8 @@ def outlived(
 def _worn_most(use: CutterUse, cuts: Sequence[Cuts]) -> float:
     """A height above the tip, of those that these programs cut with, where the flute has cut most after them."""
     mine = busy(added((), np.concatenate([m for _, m, _ in cuts]), np.concatenate([h for _, _, h in cuts])))
-    here = [(f.low + f.high) / 2 for f in use.flute]
-    here = [h for h in here if any(f.low < h < f.high for f in mine)]
+    both = ((max(f.low, g.low), min(f.high, g.high)) for f in use.flute for g in mine)
+    here = [(low + high) / 2 for low, high in both if low < high]
     return max(here, key=lambda h: worst(use.flute, h, h))
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+import numpy as np
 import shapely
 
 from kerfwright.errors import InputError
@@ -44,7 +45,8 @@ def _once(reader: Reader, key: str, of: str, names: list[str]) -> None:
 def _area(reader: Reader, node: Node, path: str, _: str) -> Any:
     wrong = f"found {shown(node)}, allowed: WKT of polygons, as this tool wrote it"
     try:
-        area = shapely.from_wkt(node.text if isinstance(node, Scalar) else "")
+        with np.errstate(all="ignore"):  # numbers without end make an area that is not valid
+            area = shapely.from_wkt(node.text if isinstance(node, Scalar) else "")
     except shapely.errors.ShapelyError:
         return reader.fault(node, path, wrong)
     if area is None or area.geom_type not in ("Polygon", "MultiPolygon") or not shapely.is_valid(area):

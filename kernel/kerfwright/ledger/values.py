@@ -7,8 +7,9 @@ from attrs import frozen
 
 from kerfwright import fields
 from kerfwright.cutter import Cutter
+from kerfwright.machine import Machine
 
-__all__ = ["Board", "Booking", "Groove", "Ledger", "Worn", "kind_of"]
+__all__ = ["Board", "Booking", "Groove", "Ledger", "Worn", "kind_of", "name_of"]
 
 
 def kind_of(cutter: Cutter) -> str:
@@ -20,13 +21,18 @@ def kind_of(cutter: Cutter) -> str:
     return f"{'' if cutter.form == 'drill' else cutter.flutes + ' '}{cutter.form} of {cutter.diameter:g} mm"
 
 
+def name_of(machine: Machine) -> str:
+    """What a ledger calls a machine: those that a job describes without a name are taken for one."""
+    return machine.name or "the machine"
+
+
 @frozen
 class Flute:
     """A stretch of a cutter's flute, by heights above its tip, and the metres of sheet that it has cut."""
 
     low: float = fields.number("begins above the tip", unit="mm", least=0, key="from")
     high: float = fields.number("ends above the tip", unit="mm", above=0, key="to")
-    cut: float = fields.number("metres of sheet it has cut", unit="m", least=0)
+    cut: float = fields.number("metres of sheet it has cut", unit="m", least=0, most=999_999)
 
     def __attrs_post_init__(self) -> None:
         if self.high <= self.low:
@@ -39,7 +45,7 @@ class Worn:
 
     name: str = fields.text("what jobs call it")
     kind: str = fields.text("what it is")
-    cut: float = fields.number("metres it has cut", unit="m", least=0)
+    cut: float = fields.number("metres it has cut", unit="m", least=0, most=999_999)
     flute: tuple[Flute, ...] = fields.listed("stretches of its flute, from the tip up", Flute)
 
     def __attrs_post_init__(self) -> None:
@@ -85,6 +91,6 @@ class Ledger:
         """A cutter's entry, by name and kind; None for one that never cut."""
         return next((c for c in self.cutters if (c.name, c.kind) == (cutter.name, kind_of(cutter))), None)
 
-    def board(self, machine: str) -> Board | None:
+    def board(self, machine: Machine) -> Board | None:
         """The board on a machine; None where nothing is known of it."""
-        return next((b for b in self.boards if b.machine == machine), None)
+        return next((b for b in self.boards if b.machine == name_of(machine)), None)

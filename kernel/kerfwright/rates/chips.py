@@ -12,33 +12,44 @@ from kerfwright.machine import Machine
 from kerfwright.operation import Operation
 from kerfwright.rates.values import Rates
 
-__all__ = ["kept_chip"]
+__all__ = ["faster_feed", "slower_spindle"]
 
 
-def kept_chip(
-    r: Rates, operation: Operation, cutter: Cutter, machine: Machine, least: float, most_feed: float, why: str
-) -> Rates:
-    """Rates whose chip has at least `least` mm: a slower spindle first, then a faster feed with less depth, so that no more is
-    cut in a minute than before. A chip that stays thinner is said to rub.
+def _thin(operation: Operation, radial: float) -> float:
+    """Thickness of a chip as a part of the feed of a tooth: less than 1 beside a cut."""
+    return chip_thickness(1.0, radial) if operation.kind == "pocket" and 0 < radial < 0.5 else 1.0
 
-    What the operation says itself is never changed. A burr's teeth cannot be counted: its chip is that of a turn, and its
-    speed stays. A drill has no depth of pass: only its speed can help. `most_feed` (mm/min) is what row and machine allow.
+
+def slower_spindle(
+    operation: Operation, cutter: Cutter, machine: Machine, spindle: float, feed: float, radial: float, least: float
+) -> float:
+    """The speed (rpm) at which a chip has at least `least` mm: `spindle` itself, or slower, but no slower than the machine turns.
+
+    A burr's speed stays, and one that the operation says. A slower spindle cuts with more force: depths are chosen after it.
+    """
+    burr, thin = cutter.flutes == "burr", _thin(operation, radial)
+    if burr or operation.spindle is not None or thin * feed / (spindle * cutter.teeth) >= least * (1 - 1e-9):
+        return spindle
+    slow = math.floor(thin * feed / (least * cutter.teeth) / 100) * 100.0
+    return min(spindle, max(machine.spindle.least, slow))
+
+
+def faster_feed(r: Rates, operation: Operation, cutter: Cutter, least: float, most_feed: float, why: str) -> Rates:
+    """Rates whose chip has at least `least` mm: a faster feed with less depth, so that no more is cut in a minute than before.
+    A chip that stays thinner is said to rub.
+
+    What the operation says itself is never changed. A burr's teeth cannot be counted: its chip is that of a turn. A drill has
+    no depth of pass: its feed stays. `most_feed` (mm/min) is what row and machine allow.
     """
     burr, drill = cutter.flutes == "burr", cutter.form == "drill"
     teeth = 1 if burr else cutter.teeth
-    beside = operation.kind == "pocket" and 0 < r.radial_depth < 0.5
-    thin = chip_thickness(1.0, r.radial_depth) if beside else 1.0
+    thin = _thin(operation, r.radial_depth)
 
     def chip() -> float:
         return thin * feed_per_tooth(r.feed, r.spindle, teeth)
 
     of = "a turn" if burr else "a tooth"
     enough = least * (1 - 1e-9)
-    if chip() < enough and not burr and operation.spindle is None:
-        slower = max(machine.spindle.least, math.floor(thin * r.feed / (least * teeth) / 100) * 100.0)
-        if slower < r.spindle:
-            text = f"slower than {r.spindle:.0f} rpm, so that a chip has {least:g} mm: {why}"
-            r = attrs.evolve(r, spindle=slower, sources={**r.sources, "spindle": text})
     needed = min(math.ceil(least * teeth * r.spindle / thin - 1e-9), math.floor(most_feed + 1e-9))
     if chip() < enough and not drill and operation.feed is None and operation.axial_depth is None and needed > r.feed:
         text = f"raised from {r.feed:g} mm/min, so that the chip of {of} has {least:g} mm: {why}"

@@ -10,7 +10,7 @@ from kerfwright.formulas import cutting_speed
 from kerfwright.machine import Machine
 from kerfwright.material import Material, RateRow
 from kerfwright.operation import PACES, Operation
-from kerfwright.rates.chips import kept_chip
+from kerfwright.rates.chips import faster_feed, slower_spindle
 from kerfwright.rates.depths import depth_limits
 from kerfwright.rates.values import Rates
 
@@ -29,8 +29,8 @@ def choose(
     """What the job says, and for the rest the material's row for the cutter at a pace, held to what the machine can do.
 
     `thickness` is the thickest place of the sheet and `breakthrough` what a through cut goes below it (mm); they decide
-    whether one pass is enough; `tolerance` (mm) how far a side force may move a wall. Raises InputError with one fault for each rate that cannot be, its path counted from the
-    operation (`feed`).
+    whether one pass is enough; `tolerance` (mm) how far a side force may move a wall. Raises InputError with one fault for each
+    rate that cannot be, its path counted from the operation (`feed`).
     """
     return _Choice(operation, material, machine, operation.pace or pace, thickness, breakthrough, tolerance).rates()
 
@@ -68,6 +68,7 @@ class _Choice:
         else:
             feed = self._feed("feed", self.machine.feed.xy, "X and Y", spindle)
         radial = self._radial_depth()
+        spindle = self._slower(spindle, feed, radial)
         axial = self._axial_depth(spindle, feed, radial)
         if self.faults:
             raise InputError(self.faults)
@@ -100,7 +101,7 @@ class _Choice:
         least, most = self.row.diameter
         kind = self.row.form if self.row.form == "drill" else f"{self.cutter.flutes} {self.row.form}"
         source = self.row.sources.get(name, "the job file")
-        return f"{self.material.name}, {kind} {least:g} to {most:g} mm, pace {self.pace} ({source})"
+        return f"{self.material.name or 'this material'}, {kind} {least:g} to {most:g} mm, pace {self.pace} ({source})"
 
     def _said(self, name: str, least: float, most: float, unit: str, whose: str) -> float | None:
         """A rate the job says, or None; a fault where it is out of range."""
@@ -166,20 +167,24 @@ class _Choice:
             out.append((60 * math.sqrt(2 * a * d), text))
         return out
 
+    def _slower(self, spindle: float, feed: float, radial: float) -> float:
+        """Slow enough for the material's least chip."""
+        least = None if self.row is None else self.row.least_chip
+        if least is None:
+            return spindle
+        slower = slower_spindle(self.operation, self.cutter, self.machine, spindle, feed, radial, least)
+        if slower < spindle:
+            text = f"slower than {spindle:.0f} rpm, so that a chip has {least:g} mm: {self._why('least_chip')}"
+            self.sources["spindle"] = text
+        return slower
+
     def _kept_chip(self, r: Rates) -> Rates:
         if self.row is None or self.row.least_chip is None:
             return r
         most = [limit for limit, _ in self._reached("feed", self.machine.feed.xy, "X and Y")]
         bold = max(self.row.feed or (0.0,))
-        return kept_chip(
-            r,
-            self.operation,
-            self.cutter,
-            self.machine,
-            self.row.least_chip,
-            min([bold, *most]),
-            self._why("least_chip"),
-        )
+        least = self.row.least_chip
+        return faster_feed(r, self.operation, self.cutter, least, min([bold, *most]), self._why("least_chip"))
 
     def _axial_depth(self, spindle: float, feed: float, radial: float) -> float:
         said = self._said("axial_depth", 0.0, self.cutter.flute_length, "mm", "the cutter's flute length")

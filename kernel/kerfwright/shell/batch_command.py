@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor, as_completed
 from contextlib import ExitStack, contextmanager
 from multiprocessing import get_context
 from pathlib import Path
+from threading import current_thread, main_thread
 
 import click
 
+from kerfwright import __version__
 from kerfwright.errors import Fault, InputError
 from kerfwright.operation import PACES
 from kerfwright.registry import Registry
+from kerfwright.saving import save_refused
 from kerfwright.shell.books import Books
 from kerfwright.shell.common import fault_text, job_name, options, registry_with, source_text, tell_faults
 from kerfwright.shell.one_job import Told, one_job, tell
+from kerfwright.shell.plugged import plugged
 from kerfwright.shell.standing import Standing
 
 __all__ = ["command"]
@@ -43,14 +48,14 @@ def command(
 ) -> int:  # fmt: skip
     """Make many jobs (YAML files, or folders of them), each as `make` does.
 
-    Stopped and started again with the same options, it goes on: a job stands while its file, the drawings it names and its
-    result are as they were. Folders are searched for .yaml files that begin a job.
+    Stopped and started again with the same options, it goes on: a job stands while its file, the files it names, the plugins,
+    its result and its programs are as they were. Folders are searched for .yaml files that begin a job.
     """
-    registry_with(plugins)
+    registry = registry_with(plugins)
     instead = {"dialect": dialect, "pace": pace}
     try:
         sources = list(_sources(jobs))
-        standing = Standing(out, {**instead, "plugins": list(plugins)})
+        standing = Standing(out, {**instead, "plugins": list(plugins), "plugged": plugged(plugins, registry)})
         texts = {s: source_text(s) for s in sources}
         _names_of_their_own(texts)
         before = {s: standing.stands(s, texts[s]) for s in sources}
@@ -61,17 +66,19 @@ def command(
     todo = [s for s in sources if before[s] is None]
     if codes:
         click.echo(f"{len(codes)} of {len(sources)} jobs stand as they were made before", err=True)
+    lost: list[str] = []
     with ExitStack() as stack:
         try:
             executor = stack.enter_context(_executor(workers, scheduler, len(todo)))
         except InputError as e:
             tell_faults(e.faults)
             return 2
-        running = {executor.submit(_made, s, texts[s], out, instead, plugins): s for s in todo}
+        with _ears_shut():
+            running = {executor.submit(_made, s, texts[s], out, instead, plugins): s for s in todo}
         try:
             for k, future in enumerate(as_completed(running), 1):
                 source = running[future]
-                told = _outcome(future)
+                told = _outcome(future, source, lost)
                 standing.note(source, texts[source], told)
                 tell(told, as_json)
                 codes.append(told.code)
@@ -81,6 +88,9 @@ def command(
             for future in running:
                 future.cancel()
             raise
+    for source in lost:  # by now nobody writes there; nothing of an earlier run may pass for what was to be made
+        if name := job_name(texts[source]):
+            save_refused(name, out, __version__, [Fault("", "internal fault: its worker was lost")], registry)
     return max(codes, default=0)
 
 
@@ -92,11 +102,26 @@ def _made(source: str, text: str, out: Path, instead: Mapping[str, str | None], 
         return Told(3, "", err=(f"{source}: {fault_text(e)}",))
 
 
-def _outcome(future: Future[Told]) -> Told:
+def _outcome(future: Future[Told], source: str, lost: list[str]) -> Told:
+    """What a worker tells; where the worker itself was lost, its job goes to `lost`."""
     try:
         return future.result()
-    except Exception as e:  # the worker itself was lost
-        return Told(3, "", err=(fault_text(e),))
+    except Exception as e:
+        lost.append(source)
+        return Told(3, "", err=(f"{source}: {fault_text(e)}",))
+
+
+@contextmanager
+def _ears_shut() -> Iterator[None]:
+    """Workers begun in here never hear Ctrl-C, which goes to all processes of a terminal: they end the job that they have."""
+    if current_thread() is not main_thread():  # only the main one may say what is heard
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 @contextmanager

@@ -39,8 +39,9 @@ class Books:
         """Book a released job; what to tell. Raises OSError where the file cannot be written."""
         if not self.book or self.file is None or self.ledger is None or not result.ok:
             return []
-        self.ledger = booked(self.ledger, result)
-        write_whole(self.file, ledger_text(self.ledger))
+        ledger = booked(self.ledger, result)
+        write_whole(self.file, ledger_text(ledger))
+        self.ledger = ledger
         times = next(b.times for b in self.ledger.booked if b.programs == programs_digest(result))
         return [f"  booked in {self.file}" + (f", these programs the {times}. time" if times > 1 else "")]
 
@@ -53,6 +54,8 @@ def opened(file: Path | None, book: bool, fresh: bool) -> Books:
                 raise InputError([Fault(option, "found no ledger, allowed: with --ledger FILE")])
         return Books()
     new = book and not file.exists()
+    if new and not file.parent.is_dir():
+        raise InputError([Fault("--ledger", f"found {str(file)!r}, allowed: a file in a folder that exists")])
     ledger = Ledger() if new else read_ledger(file)
     return Books(file, ledger, book, fresh)
 

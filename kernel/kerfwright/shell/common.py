@@ -30,6 +30,9 @@ __all__ = [
     "tell_finding",
 ]
 
+SAFE = "[A-Za-z0-9][A-Za-z0-9._-]{0,99}"
+"""A job's name that may name a folder."""
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -78,8 +81,22 @@ def as_line(text: str) -> str:
 
 def job_name(text: str) -> str:
     """The name that a job's file gives, also where the rest of it is wrong; '' where it gives none that is safe."""
-    found = re.search(r"^job:[ \t]*['\"]?([A-Za-z0-9][A-Za-z0-9._-]{0,99})['\"]?[ \t]*(?:#.*)?$", text, re.MULTILINE)
-    return found[1] if found else ""
+    found = re.search(rf"^job:[ \t]*['\"]?({SAFE})['\"]?[ \t]*(?:#.*)?$", text, re.MULTILINE)
+    return found[1] if found else _name_in_other_words(text)
+
+
+def _name_in_other_words(text: str) -> str:
+    """YAML has more ways to say it: `{job: name, ...}`, `"job" : name`."""
+    if "job" not in text:
+        return ""
+    from kerfwright.jobfile.nodes import Mapped, Scalar, parse  # YAML waits until it is needed
+
+    try:
+        root, _ = parse(text.encode("utf-8", "surrogatepass"), "")
+    except InputError:
+        return ""
+    said = root.get("job") if isinstance(root, Mapped) else None
+    return said.text if isinstance(said, Scalar) and re.fullmatch(SAFE, said.text) else ""
 
 
 def internal_fault(error: BaseException) -> int:

@@ -48,8 +48,8 @@ def one_job(
         job = load_job(source, registry, text=text) if source == "-" else load_job(source, registry)
         name = job.name
         if name in taken:
-            same = f"job: found {name!r}, the name of {taken[name]} too; each job needs its own"
-            return Told(2, "", err=(f"error: {source}: {same}",))
+            same = [Fault("job", f"found {name!r}, the name of {taken[name]} too; each job needs its own", source)]
+            return Told(2, "", err=_errors(same), json=as_line(refused_json(name, __version__, same)))
         job = attrs.evolve(job, dialect=instead["dialect"] or job.dialect, pace=instead["pace"] or job.pace)
         result = books.made(job, registry)
     except InputError as e:
@@ -63,9 +63,14 @@ def one_job(
         raise
     try:
         folder = save(result, out, registry)
-        kept = books.keep(result)
     except OSError as e:
         return Told(2, name, err=(f"error: {e.filename or out}: cannot be written: {e.strerror}",))
+    try:
+        kept = books.keep(result)
+    except OSError as e:  # what is not booked is not released
+        faults = [Fault("", f"cannot be written: {e.strerror}", str(e.filename or books.file))]
+        save_refused(name, out, __version__, faults, registry)
+        return Told(2, name, err=_errors(faults), json=as_line(refused_json(name, __version__, faults)))
     told = "\n".join([_summary(result, folder), *kept])
     findings = tuple(finding_line(f) for f in result.findings)
     return Told(0 if result.ok else 1, name, told, findings, as_line(result_json(result)), job.origin.files)

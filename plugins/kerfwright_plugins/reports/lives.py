@@ -23,6 +23,6 @@ def lives(result: Result) -> str:
 
 def _row(u: CutterUse) -> str:
     used = "not known" if u.life_used is None else f"{u.life_used:.0%}"
-    left = "not known" if u.left_m is None else f"{u.left_m:.1f}" if u.left_m > 0 else "before these programs"
+    left = "not known" if u.left_m is None else f"{u.left_m:.2f}" if u.left_m > 0 else "before these programs"
     cells = (f"{u.cut_length_mm / 1000:.2f}", f"{u.total_m:.2f}", used, left)
     return f"<tr><td>{escape(u.name)}</td>{''.join(f'<td class=n>{escape(c)}</td>' for c in cells)}</tr>"
