@@ -259,3 +259,10 @@ def test_a_stretch_beside_this_job_s_that_has_cut_as_much(made, registry):
     short = job(registry, life="0.1")
     found = kw.make(short, registry, attrs.evolve(ledger, cutters=(worn,))).findings
     assert ["it is used up at line" in f.message for f in found if f.check == "life"] == [True]
+
+
+def test_a_job_that_one_cutter_cannot_cut_is_to_be_divided(registry):
+    """0.129 m with a life of 0.1 m: a new cutter would not last either."""
+    result = kw.make(job(registry, life="0.1"), registry)
+    (told,) = [f for f in result.findings if f.check == "life"]
+    assert told.remedy == "divide the job, and change the cutter in between"

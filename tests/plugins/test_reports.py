@@ -191,8 +191,14 @@ def test_no_force_is_told_of_a_cone() -> None:
 
 def test_metres_left_are_told_to_the_centimetre() -> None:
     """0.46 m left of 0.5 are not said to be 0.5."""
-    result = cast(kw.Result, SimpleNamespace(cutters=(CutterUse("mill", 40.0, 0.08, 0.46, 0.04),)))
-    assert "<td class=n>8%</td><td class=n>0.46</td>" in lives(result)
+    result = cast(
+        kw.Result,
+        SimpleNamespace(
+            cutters=(CutterUse("mill", 40.0, 0.08, 0.46, 0.04),),
+            job=SimpleNamespace(cutters={"mill": SimpleNamespace(life=0.5)}),
+        ),
+    )
+    assert "<td class=n>8%</td><td>0.46 m left</td>" in lives(result)
 
 
 @pytest.mark.parametrize(

@@ -149,6 +149,13 @@ def test_on_a_cluster(folder, capsys):
     assert files(folder / "far") == files(folder / "here")
 
 
+def test_a_job_without_a_name_that_is_allowed_is_told(folder, capsys):
+    bee = folder / "jobs/bee/bee.yaml"
+    bee.write_text(bee.read_text().replace("job: bee", "job: bee/.."))
+    assert run(["batch", "jobs", "--workers", "1"]) == 2
+    assert "jobs/bee/bee.yaml:1:6: job: found 'bee/..'" in capsys.readouterr().err
+
+
 def test_json_is_one_line_a_job(folder, capsys):
     assert run(["batch", "jobs", "--workers", "1", "--json"]) == 0
     lines = [json.loads(line) for line in capsys.readouterr().out.splitlines()]

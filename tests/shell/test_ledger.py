@@ -40,7 +40,7 @@ def test_a_shop_s_day(job, capsys):
     kept = job.with_name("shop.yaml").read_bytes()
     assert run(make) == 0  # asked, not booked
     told = capsys.readouterr()
-    assert "129% of its life of 0.2 m  change it before these programs" in told.out
+    assert "129% of its life of 0.2 m  change the cutter before these programs" in told.out
     assert "note life: cutter 'mill' does not last: 0.06 m more than its life of 0.2 m" in told.err
     assert job.with_name("shop.yaml").read_bytes() == kept
     (cutter,) = json.loads((job.parent / "out/tag/result.json").read_text())["cutters"]
@@ -48,7 +48,7 @@ def test_a_shop_s_day(job, capsys):
     assert cutter["left_m"] == pytest.approx(-0.057, abs=1e-3)
     assert cutter["total_m"] == pytest.approx(0.257, abs=1e-3)
     page = (job.parent / "out/tag/run-sheet.html").read_text()
-    assert "<td class=n>129%</td><td class=n>before these programs</td>" in page
+    assert "<td class=n>129%</td><td>change the cutter before these programs</td>" in page
     assert run([*make, "--fresh-flute", "--book"]) == 0
     told = capsys.readouterr()
     assert "65% of its life" in told.out
@@ -79,7 +79,7 @@ def test_two_jobs_of_one_call_follow_each_other(job, capsys):
 
 
 REFUSED = [
-    (["--ledger", "gone.yaml"], 2, "gone.yaml: cannot be read: No such file or directory"),
+    (["--ledger", "gone.yaml"], 2, "--ledger: found no file 'gone.yaml', allowed: a ledger; --book begins a new one"),
     (["--book"], 2, "--book: found no ledger, allowed: with --ledger FILE"),
     (["--fresh-flute"], 2, "--fresh-flute: found no ledger, allowed: with --ledger FILE"),
 ]

@@ -14,7 +14,7 @@ from kerfwright.ledger.values import Ledger
 from kerfwright.result import CutterUse, ProgramText
 from kerfwright.setup import Setup
 
-__all__ = ["outlived", "uses"]
+__all__ = ["outlived", "uses", "what_is_left"]
 
 Cuts = tuple[ProgramText, Floats, Floats]
 
@@ -94,4 +94,18 @@ def _told(p: ProgramText, move: int, cutter: Cutter, use: CutterUse, before: flo
     line = int(p.moves.lines[move])
     when = "it is used up before this program begins" if before >= cutter.life else f"it is used up at line {line}"
     text = f"cutter {cutter.name!r} does not last: {-use.left_m:.2f} m more than its life of {cutter.life:g} m; {when}"
-    return Finding("life", "note", text, program=p.file, line=line, remedy="change the cutter before this program")
+    return Finding("life", "note", text, program=p.file, line=line, remedy=_remedy(use, cutter.life))
+
+
+def _remedy(use: CutterUse, life: float) -> str:
+    """One that this job alone uses up is of no help when it is new."""
+    if use.cut_length_mm / 1000 > life:
+        return "divide the job, and change the cutter in between"
+    return "change the cutter before these programs"
+
+
+def what_is_left(use: CutterUse, life: float) -> str:
+    """Of a cutter's life (m) after a job, in words."""
+    if use.left_m is None or use.left_m < 0:
+        return _remedy(use, life)
+    return f"{use.left_m:.2f} m left"

@@ -74,7 +74,7 @@ class Cost:
 
     def __str__(self) -> str:
         p, c = self.price, self.currency
-        mean = "" if p.quantity == 1 and self.unit == "piece" else f", {money(p.per_piece, c)} a piece"
+        mean = "" if p.quantity == 1 else f", {money(p.each, c)} a {self.unit}"
         left = len(self.not_counted)
         lacking = f"; not counted: {left} thing{'' if left == 1 else 's'}" if left else ""
         many = f"{p.quantity} {self.unit}{'' if p.quantity == 1 else 's'}"

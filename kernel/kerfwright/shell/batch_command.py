@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import os
+import re
 import signal
 import sys
 from collections.abc import Iterable, Iterator, Mapping
@@ -139,10 +141,16 @@ def _executor(workers: int | None, scheduler: str | None, jobs: int) -> Iterator
     except ImportError:
         text = f"found {scheduler!r}, allowed: with the extra `cluster` installed (pip install 'kerfwright[cluster]')"
         raise InputError([Fault("--scheduler", text)]) from None
+    said, hook = "", sys.unraisablehook
     try:
         client = Client(scheduler, timeout="10s", set_as_default=False)  # type: ignore[no-untyped-call]
     except (OSError, ValueError) as e:
-        raise InputError([Fault("--scheduler", f"found no scheduler at {scheduler!r}: {e}")]) from None
+        said = str(e) or type(e).__name__
+    if said:
+        sys.unraisablehook = lambda _: None  # a client that never was complains again when it is thrown away
+        gc.collect()
+        sys.unraisablehook = hook
+        raise InputError([Fault("--scheduler", f"found no scheduler at {scheduler!r}: {said}")])
     with client:
         yield client.get_executor(pure=False)  # type: ignore[no-untyped-call]
 
@@ -156,11 +164,16 @@ def _sources(jobs: Iterable[str]) -> Iterator[str]:
         if not Path(one).is_dir():
             found.append(one)
             continue
-        inside = [str(p) for p in sorted(Path(one).rglob("*.yaml")) if job_name(source_text(str(p)))]
+        inside = [str(p) for p in sorted(Path(one).rglob("*.yaml")) if _a_job(source_text(str(p)))]
         if not inside:
             raise InputError([Fault("JOBS", f"found no job in {one!r}")])
         found += inside
     return iter(dict.fromkeys(found))
+
+
+def _a_job(text: str) -> bool:
+    """It begins one, also where its name is none that is allowed: that is told, not passed over."""
+    return bool(job_name(text) or re.search(r"^job[ \t]*:", text, re.MULTILINE))
 
 
 def _names_of_their_own(texts: Mapping[str, str]) -> None:

@@ -10,6 +10,7 @@ from kerfwright.errors import Fault, InputError
 from kerfwright.job import Job
 from kerfwright.ledger import Ledger, booked, ledger_text, read_ledger
 from kerfwright.ledger.booking import programs_digest
+from kerfwright.ledger.lives import what_is_left
 from kerfwright.ledger.stepping import stepped
 from kerfwright.making import make
 from kerfwright.registry import Registry
@@ -54,6 +55,10 @@ def opened(file: Path | None, book: bool, fresh: bool) -> Books:
                 raise InputError([Fault(option, "found no ledger, allowed: with --ledger FILE")])
         return Books()
     new = book and not file.exists()
+    if not book and not file.exists():
+        raise InputError(
+            [Fault("--ledger", f"found no file {str(file)!r}, allowed: a ledger; --book begins a new one")]
+        )
     if new and not file.parent.is_dir():
         raise InputError([Fault("--ledger", f"found {str(file)!r}, allowed: a file in a folder that exists")])
     ledger = Ledger() if new else read_ledger(file)
@@ -67,6 +72,6 @@ def lives(result: Result) -> list[str]:
         life = result.job.cutters[use.name].life
         if life is None or use.left_m is None or use.life_used is None:
             continue
-        left = f"{use.left_m:.2f} m left" if use.left_m > 0 else "change it before these programs"
+        left = what_is_left(use, life)
         rows.append(f"  {f'cutter {use.name}':<40} {use.life_used:6.0%} of its life of {life:g} m  {left}")
     return rows
