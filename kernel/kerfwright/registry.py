@@ -86,7 +86,10 @@ class Registry:
             if manager.is_registered(module):
                 manager.unregister(module)
             return
-        for caller in manager.get_hookcallers(module) or []:
+        callers = manager.get_hookcallers(module) or []
+        if not callers:
+            self.problems.append(f"plugin {name}: offers nothing: no function in it is marked with `hookimpl`")
+        for caller in callers:
             for impl in caller.get_hookimpls():
                 if impl.plugin is not module:
                     continue

@@ -96,6 +96,10 @@ PROBLEMS = {
         Point("a", ImportError("no module named gears")),
         "plugin ?: a (a.module) cannot be loaded: ImportError: no module named gears",
     ),
+    "offers nothing": (
+        Point("a", plugin("a")),
+        "plugin ?: a: offers nothing: no function in it is marked with `hookimpl`",
+    ),
     "leaves the program": (Point("a", SystemExit(3)), "plugin ?: a (a.module) cannot be loaded: SystemExit: 3"),
     "hook fails": (
         Point("a", plugin("a", kerfwright_strategies=ZeroDivisionError("division by zero"))),

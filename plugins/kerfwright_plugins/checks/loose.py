@@ -27,9 +27,7 @@ class Loose(Check):
     """
 
     name = "loose"
-    remedy = (
-        "ask for bridges, hold it by tape or vacuum, clear it to dust, or name the screw that holds it as a keepout"
-    )
+    remedy = "ask for bridges, hold more of it by tape or vacuum, clear it to dust, or name the screw that holds it as a keepout"
 
     def find(self, evidence: Evidence) -> Iterable[Finding]:
         """One finding for each loose chunk; under tape and vacuum one for all."""
