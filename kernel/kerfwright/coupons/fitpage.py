@@ -53,7 +53,9 @@ def fit_page(asked: Asked, piece: FitPiece, job: Job) -> str:
             items(MEASURE),
             paragraph(" ".join(UNCERTAINTY)),
             heading("Sizes"),
-            paragraph("Write them here at the bench, then into measured.yaml."),
+            paragraph(
+                "Write them here at the bench, then into measured.yaml; the forms that `make` writes for each part stay empty."
+            ),
             table(("size", "kind", "nominal, mm", "along", "measured, mm"), rows),
             heading("What comes of it"),
             items(AFTER),
