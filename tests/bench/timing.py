@@ -5,10 +5,8 @@ Run: python tests/bench/timing.py
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
-
 import numpy as np
+from run import best  # beside this file
 
 from kerfwright.curve import Curve
 from kerfwright.machine import Acceleration, Axes, Machine, Spindle
@@ -30,16 +28,6 @@ def program(n: int) -> Moves:
     turns = np.where(draw.random(n) < 0.4, draw.uniform(-2, 2, n), 0.0)
     feeds = np.where(draw.random(n) < 0.05, 0.0, draw.uniform(200, 2500, n))
     return Moves(Curve(nodes, turns), feeds, np.arange(1, n + 1), np.zeros(n), np.ones(n, np.int64))
-
-
-def best(work: Callable[[], object], times: int = 5) -> float:
-    """Least time of several runs, s."""
-    took = []
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        took.append(time.perf_counter() - start)
-    return min(took)
 
 
 def main() -> None:

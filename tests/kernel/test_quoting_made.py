@@ -57,7 +57,9 @@ def test_wear_is_by_the_metres_of_the_text(tiles: kw.Result) -> None:
     """A tile: 2.3 mm down, around it 176 mm and four corners of radius 1, 6.283: 184.583. Five of them: 0.92292 m."""
     cost = tiles.cost
     assert cost is not None
-    assert amounts(cost)["Wear of cutter mill"] == 8.31  # 3 runs x 0.92292 m of 10 m x 30 = 8.3062
+    assert (
+        amounts(cost)["Wear of cutter mill"] == 8.31
+    )  # 5 x (2 x 88 + 2 pi + 2.3) = 922.92 mm; 3 runs of 10 m at 30: 8.3062
 
 
 PAIR = """\

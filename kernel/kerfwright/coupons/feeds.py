@@ -19,7 +19,7 @@ SLOW = 0.6
 NEAR = 1.25
 """Where chips would be too thin below the first feed, the slowest slot is no faster than this times the feed of the least chip."""
 LEFT = 0.3
-"""Left standing under a slot that does not go through, at least (mm)."""
+"""Left standing under a slot that does not go through, at least (mm; our choice)."""
 ROUND = (100, 50, 25, 20, 10, 5, 2, 1)
 """Steps of feed that can be read at a glance, the roundest first (mm/min)."""
 

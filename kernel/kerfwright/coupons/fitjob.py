@@ -11,9 +11,9 @@ __all__ = ["NAME", "fit_job", "square_name"]
 NAME = "coupon-fit"
 TOLERANCE = "0.2   # wide: how far the walls are off is what this piece is to tell"
 DEEP = 0.2
-"""Depth of the marks (mm), and no more than a quarter of the sheet."""
+"""Depth of the marks (mm), and no more than a quarter of the sheet (our choice)."""
 GROOVE = 0.4
-"""Length of the groove on a square, over its side."""
+"""Length of the groove on a square, over its side (our choice)."""
 
 
 def square_name(size: float) -> str:

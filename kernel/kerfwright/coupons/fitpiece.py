@@ -15,11 +15,11 @@ Place = tuple[float, float]
 STEP = (20.0, 15.0)
 """Centers stand at a rectangle of 4 to 3, whose diagonal is 5: 25 mm for each step."""
 LEAST, USUAL, MOST = 3, 3, 8
-"""Steps of the rectangle: 60 x 45 mm at least, 160 x 120 mm at most."""
+"""Steps of the rectangle: 60 x 45 mm at least, 160 x 120 mm at most (our choice)."""
 UP_TO = 3.2
 """Cutters up to this diameter make the sizes below (mm); those of larger ones grow with them."""
 OUTSIDE, INSIDE, HOLES = (30.0, 20.0), (25.0, 12.0), (5.0, 8.0, 12.0)
-"""Squares, openings and diameters (mm), for a cutter of up to 2.5 mm; the first hole is that of the corners."""
+"""Squares, openings and diameters (mm), for a cutter of up to 2.5 mm; the first hole is that of the corners (our choice)."""
 
 
 @frozen

@@ -11,9 +11,9 @@ __all__ = ["NAME", "rates_job"]
 NAME = "coupon-rates"
 TOLERANCE = "0.3   # wide: walls are looked at here, not measured, and the fastest slots bend cutter and machine"
 ENTRY = "{zigzag: {angle: 3, length: 6}}"
-"""Down to and fro on a short piece, so that nearly all of a slot is cut at full depth and width."""
+"""Down to and fro on a short piece, so that nearly all of a slot is cut at full depth and width (our choice)."""
 DEEP = 0.2
-"""Depth of the numbers (mm), and no more than a quarter of the sheet."""
+"""Depth of the numbers (mm), and no more than a quarter of the sheet (our choice)."""
 
 
 def rates_job(asked: Asked, found: Slots) -> str:

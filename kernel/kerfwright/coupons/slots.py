@@ -15,11 +15,11 @@ __all__ = ["LEAST", "MOST", "Slots", "slots"]
 LEAST, MOST = 3, 12
 """Slots of a coupon: fewer tell nothing, more are not told apart (our choice)."""
 WIDER = 0.1
-"""How much wider than the cutter a slot is (mm): the way back along its other wall takes this much."""
+"""How much wider than the cutter a slot is (mm; our choice): the way back along its other wall takes this much."""
 ROOM = 2.0
-"""Between two slots' cells, and around all (mm)."""
+"""Between two slots' cells, and around all (mm; our choice)."""
 TALL = 4.0
-"""Height of a number over the cutter's diameter, so that its strokes stay apart."""
+"""Height of a number over the cutter's diameter, so that its strokes stay apart (our choice)."""
 
 
 @frozen

@@ -13,7 +13,7 @@ from kerfwright.fields import Spec
 from kerfwright.jobfile import fragments
 from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
-from kerfwright.jobfile.later import not_yet
+from kerfwright.jobfile.missing import missing
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import nearest, shown
@@ -44,7 +44,7 @@ def _one(reader: JobReader, node: Node, path: str) -> Any:
     key, value = node.pairs[0]
     cls = reader.registry.operations.get(key.text)
     if cls is None:
-        found = f"{shown(key)}{not_yet('operation', key.text)}"
+        found = f"{shown(key)}{missing('operation', key.text)}"
         return reader.fault(key, path, f"found {found}, allowed: {', '.join(kinds)}{nearest(key.text, kinds)}")
     here = join(path, key.text)
     out = reader.mapping(value, cls, here)

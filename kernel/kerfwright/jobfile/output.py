@@ -15,7 +15,7 @@ from kerfwright.jobfile import fragments
 from kerfwright.jobfile.files import YAML, inside
 from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
-from kerfwright.jobfile.later import not_yet
+from kerfwright.jobfile.missing import missing
 from kerfwright.jobfile.nodes import Mapped, Node, Refused, Scalar
 from kerfwright.jobfile.reading import BAD, join
 from kerfwright.jobfile.words import nearest, shown
@@ -133,7 +133,7 @@ def unknown_dialect(reader: JobReader, node: Node, path: str, name: str) -> Any:
     names = sorted(reader.registry.dialects)
     there = (", ".join(names) or "none is installed") + nearest(name, names)
     found = shown(node) if isinstance(node, Scalar) and node.text == name else repr(name)
-    return reader.fault(node, path, f"found {found}{not_yet('dialect', name)}, allowed: {there}")
+    return reader.fault(node, path, f"found {found}{missing('dialect', name)}, allowed: {there}")
 
 
 def tolerance(reader: JobReader, node: Node, path: str, _: str) -> Any:

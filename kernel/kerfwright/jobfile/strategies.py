@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from kerfwright.jobfile.fragments import Fragment
 from kerfwright.jobfile.job import JobReader
-from kerfwright.jobfile.later import not_yet
+from kerfwright.jobfile.missing import missing
 from kerfwright.jobfile.nodes import Mapped, Node, Scalar
 from kerfwright.jobfile.reading import join
 from kerfwright.jobfile.words import nearest, shown
@@ -51,7 +51,7 @@ def _made(reader: JobReader, at: Node, values: Node, path: str, kind: str, name:
     found = shown(at) if isinstance(at, Scalar) else repr(name)
     known = ", ".join(names) or f"no {kind} is installed"
     near = nearest(name, names)
-    return reader.fault(at, path, f"found {found}{not_yet(kind, name)}, allowed: {known}{near}")
+    return reader.fault(at, path, f"found {found}{missing(kind, name)}, allowed: {known}{near}")
 
 
 def strategy_schema(schemas: Schemas, kind: str) -> Fragment:

@@ -11,9 +11,8 @@ import attrs
 from kerfwright.fields import Spec, spec
 from kerfwright.jobfile.nodes import Mapped, Node, Scalar, Sequenced
 
-__all__ = ["NOT_YET", "allowed", "nearest", "plain_number", "pointed", "shown", "word"]
+__all__ = ["allowed", "nearest", "plain_number", "pointed", "shown", "word"]
 
-NOT_YET = "not yet in this version"
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
 

@@ -17,7 +17,8 @@ __all__ = ["added", "bands", "busy", "worst"]
 STEP = 0.1
 """Heights are kept to this (mm), stretches rather longer than shorter."""
 MOST = 0.5
-"""A flute is judged where it cuts at least this part of what it cuts at its busiest: a ramp passes other places too."""
+"""A flute is judged where it cuts at least this part of what it cuts at its busiest: a ramp passes other places too
+(our choice)."""
 
 
 def bands(moves: Moves, mine: Iterable[bool], underside: float, highest: float) -> tuple[Floats, Floats]:

@@ -1,15 +1,13 @@
-"""Words of the contract whose feature is not installed: they are answered with `not yet`, other words are unknown."""
+"""Words of the contract whose feature is not installed: they are told to be missing, other words are unknown."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from kerfwright.jobfile.words import NOT_YET
+__all__ = ["CONTRACT", "missing"]
 
-__all__ = ["LATER", "not_yet"]
-
-LATER: Mapping[str, tuple[str, ...]] = MappingProxyType(
+CONTRACT: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "entry": ("toolaxis", "ramp", "helix", "zigzag"),
         "passes": ("single", "equal", "listed"),
@@ -28,6 +26,6 @@ LATER: Mapping[str, tuple[str, ...]] = MappingProxyType(
 """What stands in the job file's contract, by kind."""
 
 
-def not_yet(kind: str, name: str) -> str:
-    """`: not yet …` for a word of the contract, else nothing. Asked only where the word is not installed."""
-    return f": {NOT_YET}" if name in LATER.get(kind, ()) else ""
+def missing(kind: str, name: str) -> str:
+    """`: the plugin …` for a word of the contract, else nothing. Asked only where the word is not installed."""
+    return ": the plugin that has it is not installed" if name in CONTRACT.get(kind, ()) else ""
